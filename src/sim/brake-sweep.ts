@@ -1,0 +1,133 @@
+import type { Road } from '../track/road.ts';
+import type { Car } from '../vehicle/car.ts';
+import { meanForce, reserve, reserveAhead } from '../vehicle/envelope.ts';
+import { StageError } from './stage-error.ts';
+import { BEND, BRAKE_FORCE, BRAKE_GRIP, type Workspace } from './workspace.ts';
+
+/** Forces that differ by less than this share over a step are averaged plainly: the rest is under 2e-4 of them. */
+export const NEAR = 0.02;
+
+/**
+ * Fills brakeV2 from the finish back to the start: the greatest speed² from which the car can still be slowed for
+ * all that follows, never over limitV2; and brakeHeld, what holds a car that follows it.
+ *
+ * Over a cell b grows backward by 2 h × (mean brake force + mean resistance) / mass factor. Where the tyres limit,
+ * the force at the far end depends on the speed there; that equation is solved in closed form (`reserveAhead`),
+ * so the step stays stable where the car is held at the limit of a long bend.
+ * The gear under braking is the lowest whose change-up speed is not passed.
+ * @throws StageError where even the brakes cannot hold the car back
+ */
+export function brakeSweep(ws: Workspace, road: Road, car: Car): void {
+  const { s, normal, normalPerV2, lateral, lateralPerV2, along, surface } = road;
+  const { muAcross, ellipse2, rolling, r0, r1, r2, brake, downforce, massFactor, upV2, sameMassFactor } = car;
+  const { limitV2, brakeV2, brakeHeld } = ws;
+  const top = car.gears - 1;
+  const brake2 = brake * brake;
+  let i = s.length - 1;
+  brakeV2[i] = limitV2[i];
+  let eNear = -1; // force per mass at the near end (towards the finish); −1: not known
+  let gear = top;
+  for (i--; i >= 0; i--) {
+    let h = s[i + 1] - s[i];
+    let bNear = brakeV2[i + 1];
+    const limit = limitV2[i];
+    if (h === 0) {
+      brakeV2[i] = bNear < limit ? bNear : limit;
+      brakeHeld[i] = BEND;
+      eNear = -1;
+      continue;
+    }
+    const id = surface[i];
+    const crr = rolling[id];
+    const n0 = normal[i];
+    const n1 = normalPerV2[i] + downforce;
+    let n0Near = normal[i + 1];
+    let n1Near = normalPerV2[i + 1] + downforce;
+    let gNear = along[i + 1];
+    if (!sameMassFactor) {
+      while (gear < top && bNear > upV2[gear]) gear++;
+      while (gear > 0 && bNear <= upV2[gear - 1]) gear--;
+    }
+    let perMass = 1 / massFactor[gear];
+    let load = n0Near + n1Near * bNear;
+    let resist = r0 + r2 * bNear + (load > 0 ? crr * load : 0) + gNear;
+    if (r1 !== 0) resist += r1 * Math.sqrt(bNear);
+    if (bNear + 2 * h * resist * perMass >= limit) {
+      brakeV2[i] = limit;
+      brakeHeld[i] = BEND;
+      eNear = -1;
+      continue;
+    }
+    const mu = muAcross[id];
+    const e2 = ellipse2[id];
+    const y0 = lateral[i];
+    const y1 = lateralPerV2[i];
+    let y0Near = lateral[i + 1];
+    let y1Near = lateralPerV2[i + 1];
+    let b: number;
+    let e: number;
+    let held: number;
+    for (;;) {
+      if (eNear < 0) {
+        const left = reserve(mu, e2, n0Near, n1Near, y0Near, y1Near, bNear);
+        eNear = left < brake2 ? Math.sqrt(left) : brake;
+      }
+      const bGuess = bNear + 2 * h * (eNear + resist) * perMass;
+      load = n0 + n1 * bGuess;
+      let resistFar = r0 + r2 * bGuess + (load > 0 ? crr * load : 0) + along[i];
+      if (r1 !== 0) resistFar += r1 * Math.sqrt(bGuess > 0 ? bGuess : 0);
+      const base = bNear + h * (resist + resistFar) * perMass;
+      const step = 2 * h * perMass;
+      e = brake;
+      held = BRAKE_FORCE;
+      b = brake < Infinity ? base + step * meanForce(eNear, brake) : base;
+      if (brake === Infinity || reserve(mu, e2, n0, n1, y0, y1, b) < brake2) {
+        held = BRAKE_GRIP;
+        let c = base + 0.5 * step * eNear;
+        let k = 0.5 * step;
+        e = reserveAhead(mu, e2, n0, n1, y0, y1, c, k);
+        const sum = e + eNear;
+        if (e - eNear > NEAR * sum || eNear - e > NEAR * sum) {
+          const share = (2 * (e + 0.5 * eNear)) / (3 * sum);
+          c = base + (step * eNear * (2 * (eNear + 0.5 * e))) / (3 * sum);
+          k = step * share;
+          e = reserveAhead(mu, e2, n0, n1, y0, y1, c, k);
+        }
+        if (e < brake) b = c + k * e;
+        else e = brake; // b stands as the brakes alone give it
+      }
+      if (sameMassFactor || gear === top || b <= upV2[gear] || bNear >= upV2[gear]) break;
+      // The car changes down within the cell: go on from there with the next gear's mass factor.
+      const f = (upV2[gear] - bNear) / (b - bNear);
+      bNear = upV2[gear];
+      gear++;
+      perMass = 1 / massFactor[gear];
+      h *= 1 - f;
+      n0Near += f * (n0 - n0Near);
+      n1Near += f * (n1 - n1Near);
+      y0Near += f * (y0 - y0Near);
+      y1Near += f * (y1 - y1Near);
+      gNear += f * (along[i] - gNear);
+      load = n0Near + n1Near * bNear;
+      resist = r0 + r2 * bNear + (load > 0 ? crr * load : 0) + gNear;
+      if (r1 !== 0) resist += r1 * Math.sqrt(bNear);
+      eNear = -1;
+    }
+    if (b < limit) {
+      brakeV2[i] = b;
+      brakeHeld[i] = held;
+      eNear = e;
+      if (!(b >= 0)) {
+        throw new StageError(
+          s[i],
+          'the car cannot be held back: grip and brakes are less than the slope pulls',
+          'check grade_pct and the grip of the surface there, and the force of the brakes',
+        );
+      }
+    } else {
+      brakeV2[i] = limit;
+      brakeHeld[i] = BEND;
+      eNear = -1;
+    }
+  }
+}

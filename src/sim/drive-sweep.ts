@@ -1,0 +1,347 @@
+import type { Road } from '../track/road.ts';
+import type { Car } from '../vehicle/car.ts';
+import { meanForce, reserve, reserveAhead } from '../vehicle/envelope.ts';
+import { NEAR } from './brake-sweep.ts';
+import { AIR, BEND, DRIVE, LIMITER, SHIFT, TRACTION, type Workspace } from './workspace.ts';
+
+/** Where a stretch of driving begins and, filled in by `driveSweep`, how it ended. */
+export class Stretch {
+  from = 0; //       node
+  v2 = 0; //         speed² there
+  gear = 0; //       gear engaged there, from 0
+  shiftLeft = 0; //  [s] still without drive from a shift begun before
+  to = 0; //         node at which it ended: braking begins there, or the road ends
+  gearEnd = 0;
+  shiftLeftEnd = 0;
+  upshifts = 0;
+  stopped = -1; //   station at which the car came to a stand [m], −1 if it did not
+}
+
+/** `held` of a cell in which what holds the car changes; its parts are in `parts`. */
+export const DIVIDED = 16;
+
+const NOTHING = 0;
+const MEETS = 1;
+const CHANGES_UP = 2;
+const REACHES_LIMITER = 3;
+const SHIFT_ENDS = 4;
+
+/**
+ * Drives from a node at full drive, never over brakeV2, until the car has to brake. Fills v2, dt, gear, held and
+ * parts over the stretch; node `from` of v2 is set to the start's speed².
+ *
+ * Over a cell b grows by 2 h × (mean drive − mean resistance) / mass factor: drive at the end from a predicted
+ * speed, or, where the tyres limit, from the closed form of `reserveAhead`. What happens within a cell is located
+ * on the line that b follows and the rest of the cell is done anew: meeting brakeV2, a shift's begin and end,
+ * reaching the limiter.
+ *
+ * @param planned take gears from `want` (else: change up at the car's change-up speed)
+ */
+export function driveSweep(ws: Workspace, road: Road, car: Car, stretch: Stretch, planned: boolean): void {
+  const { s, normal, normalPerV2, lateral, lateralPerV2, along, surface } = road;
+  const { muAcross, ellipse2, rolling, r0, r1, r2, downforce, massFactor, upV2, limitV2, shift } = car;
+  const { edge, alpha, beta, gamma, hyperbolic, firstPiece, drivenShare } = car;
+  const { brakeV2, brakeHeld, v2, dt, held, want, wantLast, parts } = ws;
+  const gearOut = ws.gear;
+  const share2 = drivenShare * drivenShare;
+  const top = car.gears - 1;
+  const last = s.length - 1;
+  let gear = stretch.gear;
+  let shiftLeft = stretch.shiftLeft;
+  let upshifts = 0;
+  let perMass = 1 / massFactor[gear];
+  let piece = firstPiece[gear];
+  let pieceFirst = piece;
+  let pieceLast = firstPiece[gear + 1] - 1;
+  let b = stretch.v2;
+  let v = Math.sqrt(b);
+  let e = -1; // drive force per mass that the car has at this point; −1: not known
+  v2[stretch.from] = b;
+  stretch.stopped = -1;
+  let i = stretch.from;
+  road: for (; i < last; i++) {
+    const h = s[i + 1] - s[i];
+    const bEnd = brakeV2[i + 1];
+    if (h === 0) {
+      if (b > bEnd) {
+        b = bEnd;
+        v = Math.sqrt(b);
+      }
+      v2[i + 1] = b;
+      dt[i] = 0;
+      gearOut[i] = gear;
+      held[i] = BEND;
+      e = -1;
+      continue;
+    }
+    const id = surface[i];
+    const mu = muAcross[id];
+    const crr = rolling[id];
+    const e2 = ellipse2[id] * share2;
+    const n0 = normal[i + 1];
+    const n1 = normalPerV2[i + 1] + downforce;
+    const y0 = lateral[i + 1];
+    const y1 = lateralPerV2[i + 1];
+    const g = along[i + 1];
+    // The same at the start of what is left of the cell, h · left.
+    let n0Here = normal[i];
+    let n1Here = normalPerV2[i] + downforce;
+    let y0Here = lateral[i];
+    let y1Here = lateralPerV2[i];
+    let gHere = along[i];
+    let bBrake = brakeV2[i];
+    let left = 1;
+
+    if (planned) {
+      const wanted = want[i < wantLast ? i : wantLast];
+      if (wanted < gear && shiftLeft === 0) {
+        gear = wanted;
+        perMass = 1 / massFactor[gear];
+        pieceFirst = firstPiece[gear];
+        pieceLast = firstPiece[gear + 1] - 1;
+        piece = pieceFirst;
+        e = -1;
+      } else if (wanted > gear && shiftLeft === 0) {
+        shiftLeft = shift;
+        upshifts++;
+        if (shift === 0) {
+          gear++;
+          perMass = 1 / massFactor[gear];
+          pieceFirst = firstPiece[gear];
+          pieceLast = firstPiece[gear + 1] - 1;
+          piece = pieceFirst;
+        }
+        e = -1;
+      }
+    } else if (gear > 0 && shiftLeft === 0 && b < CHANGE_DOWN * upV2[gear - 1]) {
+      gear--;
+      perMass = 1 / massFactor[gear];
+      pieceFirst = firstPiece[gear];
+      pieceLast = firstPiece[gear + 1] - 1;
+      piece = pieceFirst;
+      e = -1;
+    }
+    gearOut[i] = gear;
+    let time = 0;
+    let heldFirst = -1;
+    let divided = false;
+    for (let turn = 0; turn < MOST_EVENTS; turn++) {
+      const hLeft = h * left;
+      const limiter = limitV2[gear];
+      let changeAt = Infinity;
+      if (gear < top) {
+        if (!planned) changeAt = upV2[gear];
+        else if (want[i + LOOK < wantLast ? i + LOOK : wantLast] > gear) changeAt = limiter;
+      }
+      let load = n0Here + n1Here * b;
+      let resist = r0 + r2 * b + (load > 0 ? crr * load : 0) + gHere;
+      if (r1 !== 0) resist += r1 * v;
+      const step = 2 * hLeft * perMass;
+      const coast = b - step * resist;
+      let bNext: number;
+      let eNext = -1;
+      let heldNow: number;
+      if (turn === 0 && coast > bEnd && b >= bBrake) {
+        // On the braking line, and even without drive the car would be too fast: braking begins.
+        let slower = b - 0.5 * step * resist;
+        load = n0 + n1 * coast;
+        slower -= 0.5 * step * (r0 + r1 * v + r2 * coast + (load > 0 ? crr * load : 0) + g);
+        if (slower > bEnd) break road;
+      }
+      const driving = shiftLeft === 0 && b <= limiter;
+      if (driving) {
+        if (e < 0) {
+          while (piece < pieceLast && v > edge[piece]) piece++;
+          while (piece > pieceFirst && v <= edge[piece - 1]) piece--;
+          e = alpha[piece] + beta[piece] * v;
+          if (hyperbolic) e = v > 0 ? e + gamma[piece] / v : gamma[piece] > 0 ? HUGE : e;
+          const tyre = e2 === 0 ? 0 : reserve(mu, e2, n0Here, n1Here, y0Here, y1Here, b);
+          if (tyre < e * e) e = Math.sqrt(tyre);
+        }
+        let bGuess = b + step * (e - resist);
+        if (bGuess < 0) bGuess = 0;
+        const vGuess = Math.sqrt(bGuess);
+        while (piece < pieceLast && vGuess > edge[piece]) piece++;
+        while (piece > pieceFirst && vGuess <= edge[piece - 1]) piece--;
+        let drive = alpha[piece] + beta[piece] * vGuess;
+        if (hyperbolic) drive = vGuess > 0 ? drive + gamma[piece] / vGuess : gamma[piece] > 0 ? HUGE : drive;
+        load = n0 + n1 * bGuess;
+        let resistNext = r0 + r2 * bGuess + (load > 0 ? crr * load : 0) + g;
+        if (r1 !== 0) resistNext += r1 * vGuess;
+        const drift = b - 0.5 * step * (resist + resistNext);
+        bNext = drift + step * meanForce(e, drive);
+        eNext = drive;
+        heldNow = DRIVE;
+        if (reserve(mu, e2, n0, n1, y0, y1, bNext) < drive * drive) {
+          let c = drift + 0.5 * step * e;
+          let k = 0.5 * step;
+          let tyre = reserveAhead(mu, e2, n0, n1, y0, y1, c, k);
+          const sum = tyre + e;
+          if (tyre - e > NEAR * sum || e - tyre > NEAR * sum) {
+            c = drift + (step * e * (2 * (e + 0.5 * tyre))) / (3 * sum);
+            k = (step * (2 * (tyre + 0.5 * e))) / (3 * sum);
+            tyre = reserveAhead(mu, e2, n0, n1, y0, y1, c, k);
+          }
+          if (tyre < drive) {
+            bNext = c + k * tyre;
+            eNext = tyre;
+            heldNow = TRACTION;
+          }
+        }
+        if (b === limiter && bNext >= limiter) {
+          // On the limiter: drive is cut so that the speed stands, but a descent may still push the car on.
+          heldNow = LIMITER;
+          eNext = -1;
+          bNext = coast > limiter ? coast : limiter;
+        }
+      } else {
+        load = n0 + n1 * (coast > 0 ? coast : 0);
+        let resistNext = r0 + r2 * coast + (load > 0 ? crr * load : 0) + g;
+        if (r1 !== 0) resistNext += r1 * (coast > 0 ? Math.sqrt(coast) : 0);
+        bNext = b - 0.5 * step * (resist + resistNext);
+        heldNow = shiftLeft > 0 ? SHIFT : LIMITER;
+      }
+
+      // The line that b follows to the cell's end: its own, or brakeV2 where it is on that.
+      let event = NOTHING;
+      let f = 1;
+      let bAt = bNext;
+      if (bNext > bEnd) {
+        const room = bBrake - b;
+        if (room <= 0) {
+          heldNow = brakeHeld[i];
+          bAt = bEnd;
+          eNext = -1;
+        } else {
+          event = MEETS;
+          f = room / (room + bNext - bEnd);
+          bAt = b + f * (bNext - b);
+        }
+      }
+      if (shiftLeft > 0) {
+        // no drive to change with
+      } else if (bAt >= b && b >= changeAt) {
+        event = CHANGES_UP;
+        f = 0;
+        bAt = b;
+      } else if (bAt > changeAt) {
+        event = CHANGES_UP;
+        f *= (changeAt - b) / (bAt - b);
+        bAt = changeAt;
+      } else if (bAt > limiter && b < limiter) {
+        event = REACHES_LIMITER;
+        f *= (limiter - b) / (bAt - b);
+        bAt = limiter;
+      } else if (b > limiter && bAt < limiter) {
+        event = REACHES_LIMITER; // from above, the slope having pushed the car over it
+        f *= (limiter - b) / (bAt - b);
+        bAt = limiter;
+      }
+      if (bAt < 0) {
+        stretch.stopped = s[i + 1] - hLeft + hLeft * f * (b / (b - bAt));
+        v2[i + 1] = 0;
+        dt[i] = Infinity;
+        held[i] = heldNow;
+        break road;
+      }
+      const distance = f * hLeft;
+      let vAt = Math.sqrt(bAt);
+      let part = distance > 0 ? (2 * distance) / (v + vAt) : 0;
+      if (shiftLeft > 0) {
+        if (part >= shiftLeft) {
+          // The shift ends on the way, after its time at the acceleration of this line.
+          const a = (bAt - b) / (2 * distance);
+          const d = shiftLeft * (v + 0.5 * a * shiftLeft);
+          f = d / hLeft;
+          bAt = b + 2 * a * d;
+          vAt = Math.sqrt(bAt);
+          part = shiftLeft;
+          event = SHIFT_ENDS;
+        } else shiftLeft -= part;
+      }
+      if (!(part < Infinity)) {
+        stretch.stopped = s[i + 1] - hLeft;
+        v2[i + 1] = 0;
+        dt[i] = Infinity;
+        held[i] = heldNow;
+        break road;
+      }
+      time += part;
+      const on = event === NOTHING ? 1 : f;
+      if (n1Here < 0 || n1 < 0) {
+        // Part of the way may be in the air: where the load, linear on the way, is below 0.
+        const from = n0Here + n1Here * b;
+        const to = n0Here + on * (n0 - n0Here) + (n1Here + on * (n1 - n1Here)) * bAt;
+        if (from <= 0 || to <= 0) {
+          const inAir = from <= 0 ? (to <= 0 ? 1 : from / (from - to)) : to / (to - from);
+          if (inAir < 1) {
+            divided = true;
+            if (part > 0) {
+              if (from > 0) parts.push(i, heldNow, part * (1 - inAir));
+              parts.push(i, AIR, part * inAir);
+              if (from <= 0) parts.push(i, heldNow, part * (1 - inAir));
+              if (heldFirst < 0) heldFirst = from > 0 ? heldNow : AIR;
+            }
+            part = 0;
+          } else heldNow = AIR;
+        }
+      }
+      if (part > 0) {
+        if (heldFirst < 0) heldFirst = heldNow;
+        if (event !== NOTHING || divided) {
+          divided = true;
+          parts.push(i, heldNow, part);
+        }
+      }
+      b = bAt;
+      v = vAt;
+      if (event === NOTHING) {
+        e = eNext;
+        if (heldNow === DRIVE) {
+          e = alpha[piece] + beta[piece] * v;
+          if (hyperbolic) e = v > 0 ? e + gamma[piece] / v : gamma[piece] > 0 ? HUGE : e;
+        }
+        break;
+      }
+      n0Here += f * (n0 - n0Here);
+      n1Here += f * (n1 - n1Here);
+      y0Here += f * (y0 - y0Here);
+      y1Here += f * (y1 - y1Here);
+      gHere += f * (g - gHere);
+      bBrake += f * (bEnd - bBrake);
+      left *= 1 - f;
+      e = -1;
+      if (event === MEETS) {
+        b = bBrake; // the same but for rounding
+      } else if (event === CHANGES_UP) {
+        upshifts++;
+        shiftLeft = shift;
+        if (shift === 0) event = SHIFT_ENDS;
+      }
+      if (event === SHIFT_ENDS) {
+        shiftLeft = 0;
+        gear++;
+        perMass = 1 / massFactor[gear];
+        pieceFirst = firstPiece[gear];
+        pieceLast = firstPiece[gear + 1] - 1;
+        piece = pieceFirst;
+      }
+    }
+    v2[i + 1] = b;
+    dt[i] = time;
+    held[i] = divided ? heldFirst + DIVIDED : heldFirst < 0 ? BEND : heldFirst;
+  }
+  stretch.to = i;
+  stretch.gearEnd = gear;
+  stretch.shiftLeftEnd = shiftLeft;
+  stretch.upshifts = upshifts;
+}
+
+/** A gear is left downward, where no plan says otherwise, below this share of its change-up speed². */
+const CHANGE_DOWN = 0.8;
+/** A planned shift that comes within this many nodes after the limiter is made at the limiter. */
+const LOOK = 3;
+/** More cannot happen in one cell; bounds the loop against rounding. */
+const MOST_EVENTS = 12;
+/** Stands for the endless force of constant power at rest [m/s²]. */
+const HUGE = 1e6;
