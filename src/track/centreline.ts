@@ -8,7 +8,8 @@
  * Surazhsky (2006), Parameterization for Curve Interpolation (from memory).
  *
  * It interpolates and does not smooth: at spacing h, an error e across the road in one point moves the curvature
- * there by 6 (√3 − 1) e / h² = 4.4 e / h², and errors of alternating sign move it by 12 e / h².
+ * there by 6 (√3 − 1) e / h² = 4.4 e / h², and errors of alternating sign move it by 12 e / h². A first or last cell
+ * much longer than its neighbour extrapolates that neighbour's bend and may swing wide.
  */
 
 import {
