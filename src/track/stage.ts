@@ -1,3 +1,4 @@
+import type { Place } from '../input/diagnostic.ts';
 import type { RoadTable } from './road-table.ts';
 
 /** What a surface does to any tyre. */
@@ -18,4 +19,12 @@ export interface Stage {
   readonly surfaces: ReadonlyMap<string, SurfaceSpec>; // an entry for every name in road.surfaceNames
   readonly closed: boolean; //                 last point joined to the first; the stage is one lap
   readonly assumptions: readonly string[]; //  one sentence each: defaults used, how the air was found
+  /** Where the files say what a later check may refuse; absent for a stage that was not read from files. */
+  readonly places?: StagePlaces;
+}
+
+/** Places in the stage file and its road table. */
+export interface StagePlaces {
+  readonly start: Place; //                         the key `start`, or where it would stand
+  readonly surfaces: ReadonlyMap<string, Place>; // where each surface is first written
 }

@@ -9,7 +9,11 @@ import type { GripSpec } from './car-spec.ts';
 
 // A racing slick with downforce left out reaches about 2; wet ice has 0.05 (checks against the tables by Wong).
 const gripNumber = plain('a grip, the greatest force per load', { above: 0, max: 5, example: '0.95' });
-const gripPair = section({ across: gripNumber, along: gripNumber }, 'across and along', '{across: 0.95, along: 1.00}');
+const gripPair = section(
+  { across: gripNumber, along: gripNumber },
+  'across and along',
+  '{across: 0.95, along: 1.00}',
+);
 const isMap = (value: unknown) => typeof value === 'object' && value !== null && !Array.isArray(value);
 const grip = either<GripSpec>((value) =>
   isMap(value) ? gripPair : gripNumber.transform((mu) => ({ across: mu, along: mu })),
@@ -50,7 +54,8 @@ export type Power = { readonly file: string } | { readonly constant: number };
 
 const powerNumber = quantity('power', { above: 0, max: 5000, example: '150 kW' });
 const tableName = text("an engine table's file", 'engine.csv');
-const isTable = (value: unknown) => typeof value === 'string' && (/\.\w+$/.test(value) || takeApart(value).is === 'text');
+const isTable = (value: unknown) =>
+  typeof value === 'string' && (/\.\w+$/.test(value) || takeApart(value).is === 'text');
 const power = either<Power>((value) =>
   isTable(value) || value === null
     ? tableName.transform((file) => ({ file }))
@@ -100,16 +105,33 @@ function falling(items: readonly number[], ctx: z.RefinementCtx): void {
 // Crawler gears reach about 30; overdrives lie above 0.3.
 const ratio = plain('a gear ratio', { above: 0, max: 50, example: '3.08' });
 // From real cars, 14 to 417 (the test cars of UN GTR 15), with room on both sides.
-const rpmPerKmh = plain('an engine speed per road speed, rpm per km/h', { above: 0, max: 3000, example: '107.5' });
-const share = plain('an efficiency, a share of the torque that arrives', { above: 0, max: 1, example: '0.88' });
+const rpmPerKmh = plain('an engine speed per road speed, rpm per km/h', {
+  above: 0,
+  max: 3000,
+  example: '107.5',
+});
+const share = plain('an efficiency, a share of the torque that arrives', {
+  above: 0,
+  max: 1,
+  example: '0.88',
+});
 
 const driveline = section(
   {
     driven: oneOf(['front', 'rear', 'all']),
-    driven_load: plain('the share of the weight on the driven axle', { above: 0, max: 1, example: '0.58' }).optional(),
+    driven_load: plain('the share of the weight on the driven axle', {
+      above: 0,
+      max: 1,
+      example: '0.58',
+    }).optional(),
     gears: list(ratio, 'a list of gear ratios', '[3.08, 2.19, 1.68]', falling).optional(),
     final_drive: plain('a ratio', { above: 0, max: 50, example: '4.30' }).optional(),
-    rpm_per_kmh: list(rpmPerKmh, 'a list of engine speeds per road speed', '[107.5, 56.6, 37.1]', falling).optional(),
+    rpm_per_kmh: list(
+      rpmPerKmh,
+      'a list of engine speeds per road speed',
+      '[107.5, 56.6, 37.1]',
+      falling,
+    ).optional(),
     efficiency: either<number | readonly number[]>((value) =>
       Array.isArray(value) ? list(share, 'efficiencies, one per gear', '[0.88, 0.89]') : share,
     ).optional(),
@@ -135,14 +157,28 @@ const roadLoad = section(
 export const carShape = {
   car: text('the name of the car', 'Fell hatch'),
   // From a kart with driver to a truck.
-  mass: quantity('mass', { min: 50, max: 60_000, example: '1390 kg', why: 'the mass as started: car, crew, fuel, spare' }),
-  pace: plain("the share of the tyre's grip that the driver uses", { above: 0, max: 1.2, example: '0.92' }).optional(),
+  mass: quantity('mass', {
+    min: 50,
+    max: 60_000,
+    example: '1390 kg',
+    why: 'the mass as started: car, crew, fuel, spare',
+  }),
+  pace: plain("the share of the tyre's grip that the driver uses", {
+    above: 0,
+    max: 1.2,
+    example: '0.92',
+  }).optional(),
   // 1.04 + 0.0025 ratio^2 (Wong): 1.4 in a usual first gear, 2 at an overall ratio of 20.
   mass_factor: plain('a factor for what rotates', { min: 1, max: 3, example: '1.05' }).optional(),
   rotating: rotating.optional(),
   tyre: section(
     {
-      radius: quantity('length', { min: 0.05, max: 1.5, example: '0.31 m', why: 'the rolling radius, half the wheel height' }).optional(),
+      radius: quantity('length', {
+        min: 0.05,
+        max: 1.5,
+        example: '0.31 m',
+        why: 'the rolling radius, half the wheel height',
+      }).optional(),
       grip: named(grip, 'a grip for each surface', '{gravel: 0.62, asphalt: 0.95}'),
     },
     'radius and grip',
