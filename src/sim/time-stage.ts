@@ -1,0 +1,107 @@
+import { type Road, sampleRoad } from '../track/road.ts';
+import type { Stage } from '../track/stage.ts';
+import { Car } from '../vehicle/car.ts';
+import type { CarSpec } from '../vehicle/car-spec.ts';
+import { describeModel } from './describe-model.ts';
+import { DIVIDED } from './drive-sweep.ts';
+import { type Sector, sumSectors } from './sectors.ts';
+import { solve } from './solve.ts';
+import { StageError } from './stage-error.ts';
+import { findWatchPoints, type WatchPoints } from './watch-points.ts';
+import { Workspace } from './workspace.ts';
+
+/** Default distance between nodes [m]. */
+export const DEFAULT_STEP = 1;
+
+export interface TimeOptions {
+  /** Greatest distance between nodes [m], over 0 and at most 2; default 1. */
+  readonly step?: number;
+  /** Gear engaged at the start, from 1; default: whichever is best. */
+  readonly startGear?: number;
+}
+
+/** A run as columns. N nodes; cell i runs from node i to node i + 1 at constant acceleration (or in parts). */
+export interface Run {
+  readonly road: Road;
+  readonly car: Car;
+  readonly nodes: number; //        nodes reached
+  readonly v2: Float64Array; //     (nodes) speed² [m²/s²]
+  readonly dt: Float64Array; //     (nodes) time over the cell that begins at the node [s]
+  readonly gear: Uint8Array; //     (nodes) gear at the node, from 0
+  readonly held: Uint8Array; //     (nodes) what holds the car from the node on, index into HELD_BY
+}
+
+/** The forecast of one car on one stage. */
+export interface StageForecast {
+  readonly stage: string;
+  readonly length: number; //            [m]
+  readonly climb: number; //             [m]
+  readonly time: number | null; //       [s], null where the car cannot finish
+  readonly stoppedAt: number | null; //  station at which it stops for good [m]
+  readonly sectors: readonly Sector[]; // those that the car finishes
+  readonly watch: WatchPoints;
+  readonly model: readonly string[]; //       what was modelled and what was left out
+  readonly assumptions: readonly string[];
+  readonly run: Run;
+}
+
+const shared = new Workspace();
+
+/**
+ * Forecasts a car's time over a stage: the least that grip, brakes, drive and gears allow.
+ * @throws RangeError for a step out of range, or a surface that the car's tyre has no grip for
+ * @throws StageError where the road and the car do not go together, or the start speed is too high for the road
+ */
+export function timeStage(spec: CarSpec, stage: Stage, options: TimeOptions = {}): StageForecast {
+  const road = sampleRoad(stage.road, options.step ?? DEFAULT_STEP, stage.splits);
+  const surfaces = road.surfaceNames.map((name) => {
+    const surface = stage.surfaces.get(name);
+    if (!surface) throw new RangeError(`the stage says nothing of the surface "${name}"`);
+    return { name, grip: surface.grip, rollingResistance: surface.rollingResistance };
+  });
+  const car = new Car(spec, surfaces, stage.airDensity);
+  const gear = options.startGear === undefined ? null : options.startGear - 1;
+  if (gear !== null && !(Number.isInteger(gear) && gear >= 0 && gear < car.gears)) {
+    throw new RangeError(`the start gear must be 1 to ${car.gears}, got ${options.startGear}`);
+  }
+  const solved = solve(shared, road, car, { v2: stage.startSpeed ** 2, gear });
+  const most = Math.sqrt(shared.brakeV2[0]);
+  if (stage.startSpeed > most * (1 + 1e-9)) {
+    const limit = (Math.floor(most * 36) / 10).toFixed(1);
+    throw new StageError(
+      0,
+      `the start speed of ${(stage.startSpeed * 3.6).toFixed(1)} km/h is more than the road ahead allows: at most ${limit} km/h`,
+      `write start: {rolling: ${limit} km/h} or less`,
+    );
+  }
+  const nodes = solved.reached;
+  const run: Run = {
+    road,
+    car,
+    nodes,
+    v2: shared.v2.slice(0, nodes),
+    dt: shared.dt.slice(0, nodes),
+    gear: shared.gear.slice(0, nodes),
+    held: shared.held.slice(0, nodes),
+  };
+  run.dt[nodes - 1] = 0;
+  if (nodes > 1) {
+    run.gear[nodes - 1] = run.gear[nodes - 2];
+    run.held[nodes - 1] = run.held[nodes - 2];
+  }
+  const sectors = sumSectors(run, shared.parts);
+  const watch = findWatchPoints(run, shared.parts, sectors);
+  for (let i = 0; i < nodes; i++) if (run.held[i] >= DIVIDED) run.held[i] -= DIVIDED;
+  return {
+    stage: stage.name,
+    length: road.s[road.s.length - 1],
+    climb: road.climb,
+    time: solved.stoppedAt < 0 ? sectors[sectors.length - 1].runningTime : null,
+    stoppedAt: solved.stoppedAt < 0 ? null : solved.stoppedAt,
+    sectors,
+    watch,
+    model: describeModel(spec),
+    assumptions: [...spec.assumptions, ...stage.assumptions, ...stage.road.assumptions],
+    run,
+  };
+}

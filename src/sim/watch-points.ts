@@ -1,0 +1,85 @@
+import { DIVIDED } from './drive-sweep.ts';
+import type { Sector } from './sectors.ts';
+import type { Run } from './time-stage.ts';
+import { AIR, LIMITER, type Parts } from './workspace.ts';
+
+export interface Flight {
+  readonly at: number; //    station where the car leaves the ground [m]
+  readonly speed: number; // there [m/s]
+  readonly time: number; //  in the air [s]
+}
+
+export interface SlowBend {
+  readonly at: number; //     station of the least speed [m]
+  readonly speed: number; //  [m/s]
+  readonly radius: number; // [m], positive to the left
+}
+
+/** What the crew must watch. */
+export interface WatchPoints {
+  readonly flights: readonly Flight[];
+  readonly limiterTime: number; //                [s]
+  readonly gearsNeverUsed: readonly number[]; //  from 1
+  readonly slowestBends: readonly SlowBend[]; //  slowest first
+}
+
+/** Bends listed. */
+const BENDS = 3;
+/** Nodes this near [m] to a slower one belong to the same bend. */
+const SAME_BEND = 60;
+/** A flight goes on over gaps shorter than this [m]. */
+const SAME_FLIGHT = 1;
+/** Bends wider than this do not hold a car back [m]. */
+const WIDEST = 400;
+
+export function findWatchPoints(run: Run, parts: Parts, sectors: readonly Sector[]): WatchPoints {
+  const used = new Set<number>();
+  for (let i = 0; i < run.nodes; i++) used.add(run.gear[i]);
+  const gearsNeverUsed: number[] = [];
+  for (let g = 0; g < run.car.gears; g++) if (!used.has(g)) gearsNeverUsed.push(g + 1);
+  return {
+    flights: findFlights(run, parts),
+    limiterTime: sectors.reduce((sum, sector) => sum + sector.held[LIMITER], 0),
+    gearsNeverUsed,
+    slowestBends: findSlowBends(run),
+  };
+}
+
+function findFlights({ road, nodes, v2, dt, held }: Run, parts: Parts): Flight[] {
+  const flights: { at: number; speed: number; time: number; end: number }[] = [];
+  const add = (from: number, to: number, speed: number, time: number) => {
+    const before = flights[flights.length - 1];
+    if (before && from - before.end < SAME_FLIGHT) {
+      before.time += time;
+      before.end = to;
+    } else flights.push({ at: from, speed, time, end: to });
+  };
+  let p = 0;
+  for (let i = 0; i + 1 < nodes; i++) {
+    if (held[i] === AIR) add(road.s[i], road.s[i + 1], Math.sqrt(v2[i]), dt[i]);
+    else if (held[i] >= DIVIDED) {
+      while (p < parts.count && parts.cell[p] < i) p++;
+      let at = road.s[i];
+      for (; p < parts.count && parts.cell[p] === i; p++) {
+        const to = at + (parts.time[p] / dt[i]) * (road.s[i + 1] - road.s[i]);
+        if (parts.held[p] === AIR) add(at, to, Math.sqrt(v2[i]), parts.time[p]);
+        at = to;
+      }
+    }
+  }
+  return flights.map(({ at, speed, time }) => ({ at, speed, time }));
+}
+
+function findSlowBends({ road, nodes, v2 }: Run): SlowBend[] {
+  const lows: number[] = [];
+  for (let i = 1; i + 1 < nodes; i++) {
+    if (v2[i] <= v2[i - 1] && v2[i] < v2[i + 1] && Math.abs(road.curvature[i]) > 1 / WIDEST) lows.push(i);
+  }
+  lows.sort((a, b) => v2[a] - v2[b] || a - b);
+  const bends: number[] = [];
+  for (const i of lows) {
+    if (bends.length === BENDS) break;
+    if (bends.every((j) => Math.abs(road.s[i] - road.s[j]) > SAME_BEND)) bends.push(i);
+  }
+  return bends.map((i) => ({ at: road.s[i], speed: Math.sqrt(v2[i]), radius: 1 / road.curvature[i] }));
+}
