@@ -89,6 +89,9 @@ const shape = {
   closed: truth.optional(),
 };
 
+/** The keys a stage file may have. */
+export const stageKeys: readonly string[] = Object.keys(shape);
+
 /**
  * Reads a stage and the road table it names.
  * @param path the stage file; the road table's path is taken from its folder

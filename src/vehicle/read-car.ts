@@ -13,6 +13,9 @@ const ROAD_LOAD_AIR = 1.17;
 // Rolling on asphalt, as a test track's surface: Wong; Bosch Automotive Handbook.
 const ROAD_LOAD_ROLLING = 0.013;
 
+/** The keys a car file may have. */
+export const carKeys: readonly string[] = Object.keys(carShape);
+
 /**
  * Reads a car and the engine table it names.
  * @param path the car file; the engine table's path is taken from its folder

@@ -19,6 +19,8 @@ export const engineColumns: Readonly<Record<string, NumberColumn>> = {
   },
 };
 
+export const engineColumnNames: readonly string[] = Object.keys(engineColumns);
+
 const RPM = (2 * Math.PI) / 60; // [rad/s]
 
 /** A full-load curve as read. */
