@@ -185,7 +185,9 @@ export function driveSweep(ws: Workspace, road: Road, car: Car, stretch: Stretch
           if (tyre < drive) {
             bNext = c + k * tyre;
             eNext = tyre;
-            heldNow = TRACTION;
+            // The greater part of the ellipse says whether the bend holds the car or the drive wants more grip.
+            const held1 = mu * (n0 + n1 * bNext);
+            heldNow = 2 * tyre * tyre < e2 * held1 * held1 ? BEND : TRACTION;
           }
         }
         if (b === limiter && bNext >= limiter) {

@@ -2,7 +2,7 @@ import type { Road } from '../track/road.ts';
 import type { Car } from '../vehicle/car.ts';
 import { reserve } from '../vehicle/envelope.ts';
 import { driveSweep, type Stretch } from './drive-sweep.ts';
-import { Parts, TRACTION, type Workspace } from './workspace.ts';
+import { BEND, Parts, TRACTION, type Workspace } from './workspace.ts';
 
 /**
  * Drives a stretch with gears judged by time.
@@ -155,7 +155,7 @@ function valueGears(ws: Workspace, road: Road, car: Car, stretch: Stretch, gearB
     } else {
       if (v2[i + 1] === brakeV2[i + 1]) worth = 0;
       let growth = -(r2 + (load > 0 ? rolling[id] * n1 : 0) + r1 / (2 * v));
-      if (held[i] === TRACTION) growth += (e2 * (mu * load * mu * n1 - (y0 + y1 * b) * y1)) / (tyre > 0.1 ? tyre : 0.1);
+      if (held[i] === TRACTION || held[i] === BEND) growth += (e2 * (mu * load * mu * n1 - (y0 + y1 * b) * y1)) / (tyre > 0.1 ? tyre : 0.1);
       else {
         const p = piece[g - lo];
         growth += beta[p] / (2 * v) - gamma[p] / (2 * v * b);

@@ -1,0 +1,61 @@
+import { Command, CommanderError, Option } from 'commander';
+import type { Io } from './io.ts';
+
+/** Exit statuses: done; our own fault; the input's fault. */
+export const DONE = 0;
+export const OUR_FAULT = 1;
+export const INPUT_FAULT = 2;
+
+const EXAMPLES = `
+Examples:
+  splitcast time car.yaml stage.yaml                   times and sectors of one stage
+  splitcast time car.yaml stages/*.yaml --json         the same as data, for several
+  splitcast time car.yaml stage.yaml --channels run.csv
+  splitcast check car.yaml stage.yaml                  all that is wrong with the files
+
+Closed roads only. A forecast is a limit, not a target.
+`;
+
+/**
+ * Runs the command with its arguments (without node and script) and returns the exit status.
+ * What a command needs is loaded when it runs, so that help and errors come at once.
+ */
+export async function main(argv: readonly string[], io: Io): Promise<number> {
+  let status = DONE;
+  const program = new Command('splitcast')
+    .description('Forecasts the time of a car through the sectors of a closed-road stage.')
+    .addHelpText('after', EXAMPLES)
+    .exitOverride()
+    .configureOutput({ writeOut: io.out, writeErr: io.err });
+  program
+    .command('time')
+    .description('time a car over one or more stages: sectors, what holds it, what to watch')
+    .argument('<car>', 'car file')
+    .argument('<stage...>', 'stage files')
+    .option('--json', 'print the result as data, in full precision')
+    .option('--channels <file.csv>', 'write one row a station')
+    .addOption(new Option('--step <length>', 'greatest distance between stations, such as 1m').default('1m'))
+    .action(async (car: string, stages: string[], options: { json?: true; channels?: string; step: string }) => {
+      const { timeCommand } = await import('./time-command.ts');
+      status = timeCommand(car, stages, options, io);
+    });
+  program
+    .command('check')
+    .description('say all that is wrong with files: cars, stages, road and engine tables')
+    .argument('<file...>', 'files to check')
+    .action(async (files: string[]) => {
+      const [{ check }, { nodeFiles }] = await Promise.all([import('./check.ts'), import('./node-files.ts')]);
+      const { text, status: found } = check(files, nodeFiles);
+      io.out(text);
+      status = found;
+    });
+  try {
+    await program.parseAsync(argv, { from: 'user' });
+    return status;
+  } catch (error) {
+    if (error instanceof CommanderError) return error.exitCode === 0 ? DONE : INPUT_FAULT;
+    io.err(`splitcast failed: ${error instanceof Error ? (error.stack ?? error.message) : String(error)}\n`);
+    io.err('This is a fault of splitcast, not of your files. Please keep the files that led to it.\n');
+    return OUR_FAULT;
+  }
+}
