@@ -86,7 +86,7 @@ function checkTable(source: Source, faults: Faults): string | null {
     const curve = engineFrom(source, null, faults, null);
     return curve === null ? null : `an engine table, ${curve.kind} at ${curve.speed.length} engine speeds`;
   }
-  const placed = roadFrom(source, { closed: false, columns: null }, faults);
+  const placed = roadFrom(source, { closedAt: null, columns: null }, faults);
   return placed === null
     ? null
     : `a road table, ${km(placed.road.s.at(-1)!)}, ${placed.road.surfaceNames.join(', ')}`;

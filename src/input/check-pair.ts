@@ -24,12 +24,12 @@ export function checkPair(car: PairCar, stage: PairStage): readonly Diagnostic[]
   for (const name of stage.road.surfaceNames) {
     if (car.tyre.grip.has(name)) continue;
     const near = nearest(name, known);
-    const add = `add \`${name}: 0.6\` (its true grip) to tyre.grip in ${car.file}`;
+    const add = `add its grip to tyre.grip in ${car.file}, such as \`${name}: 0.7\``;
     faults.error(
       'pair/no-grip',
       stage.places?.surfaces.get(name) ?? wholeFile(stage.file),
       `the tyre of ${car.file} has no grip for the surface ${name}`,
-      near === null ? `${add}; it has ${known.join(', ')}` : `${add}, or write ${near} here if that is meant`,
+      near === null ? `${add}; it has ${known.join(', ')}` : `write ${near} here if that is meant, or ${add}`,
     );
   }
   return faults.all();

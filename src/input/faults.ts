@@ -44,7 +44,7 @@ export class Faults {
     return (this.#count.get(`${file}\n${code}`) ?? 0) > SHOWN;
   }
 
-  /** All that was found, by file and line as it was met; a last entry counts what is not shown. */
+  /** All that was found: files in the order they were met, each by line; what is not shown is counted last. */
   all(): Diagnostic[] {
     const hidden: Diagnostic[] = [];
     for (const [kind, count] of this.#count) {
@@ -57,11 +57,16 @@ export class Faults {
         col: 0,
         length: 0,
         source: '',
-        message: `more faults of this kind are not shown after the first ${SHOWN}`,
-        help: 'mend these first, then check again',
+        message: `${count - SHOWN} more faults of this kind`,
+        help: `the first ${SHOWN} are shown; mend them, then check again`,
       });
     }
-    return [...this.#list, ...hidden];
+    const order = new Map<string, number>();
+    for (const { file } of this.#list) if (!order.has(file)) order.set(file, order.size);
+    const sorted = this.#list.toSorted(
+      (a, b) => order.get(a.file)! - order.get(b.file)! || a.line - b.line || a.col - b.col,
+    );
+    return [...sorted, ...hidden];
   }
 
   throwIfFailed(): void {

@@ -10,7 +10,11 @@ import { type Kind, type KindName, kinds, readQuantity, takeApart, unitScale, un
 z.config({ jitless: true });
 
 /** How a fault is worded once the key is known: `key` for sentences, `write` for the line to write. */
-export type Say = (key: string, write: (example: string) => string) => { message: string; help: string };
+export type Say = (
+  key: string,
+  write: (example: string) => string,
+  below: string, // " below `tyre:`" for a key of a section, else ""
+) => { message: string; help: string };
 
 export interface FieldFault {
   readonly code: string;
@@ -54,9 +58,9 @@ const describeRead = (key: string, value: unknown) => `${key} is ${shown(value)}
 function absent(ctx: Context, value: unknown, what: string, example: string): boolean {
   if (value !== undefined && value !== null) return false;
   const state = value === undefined ? 'is missing' : 'has no value';
-  fault(ctx, 'key/missing', (key, write) => ({
+  fault(ctx, 'key/missing', (key, write, below) => ({
     message: `${key} ${state}; expected ${what}`,
-    help: `write ${write(example)}`,
+    help: `write ${write(example)}${value === undefined ? below : ''}`,
   }));
   return true;
 }
@@ -183,15 +187,17 @@ export function text(what: string, example: string): z.ZodType<string> {
 }
 
 /** One of a few words. */
-export function oneOf<const T extends string>(words: readonly T[]): z.ZodType<T> {
-  const list = words.join(', ');
+export function oneOf<const T extends string>(
+  words: readonly T[],
+  what = `one of ${words.join(', ')}`,
+): z.ZodType<T> {
   return z.unknown().transform((value, ctx): T => {
-    if (absent(ctx, value, `one of ${list}`, words[0])) return z.NEVER;
+    if (absent(ctx, value, what, words[0])) return z.NEVER;
     const found = words.find((word) => word === value);
     if (found !== undefined) return found;
     const near = typeof value === 'string' ? nearest(value, words) : null;
     return fault(ctx, 'value/choice', (key, write) => ({
-      message: `${describeRead(key, value)}, expected one of ${list}`,
+      message: `${describeRead(key, value)}, expected ${what}`,
       help: near === null ? `write, for example, ${write(words[0])}` : `did you mean ${write(near)}?`,
     }));
   });

@@ -34,5 +34,5 @@ export function nearest(word: string, known: Iterable<string>): string | null {
     }
   }
   // A third of the letters wrong still reads as a slip; more would be a guess. Common practice, no source.
-  return least <= Math.max(1, Math.floor(word.length / 3)) ? best : null;
+  return least <= (word.length < 3 ? 0 : Math.max(1, Math.floor(word.length / 3))) ? best : null;
 }

@@ -144,8 +144,10 @@ export function readQuantity(text: string, kindName: KindName, example: string):
   }
   if (written.is === 'text')
     return no('unit/number', `is no number with a unit; expected ${kind.a} such as ${example}`);
-  if (written.is === 'number')
-    return no('unit/missing', `has no unit; expected ${kind.a}`, `${text.trim()} ${kind.unit}`);
+  if (written.is === 'number') {
+    const unit = likelyUnit(written.value, kind, example);
+    return no('unit/missing', `has no unit; expected ${kind.a}`, `${text.trim()} ${unit}`);
+  }
 
   const unit = plainUnit(written.unit);
   const measured = unit.length > 40 || lookUp(unit) !== undefined ? null : measure(written.value, unit);
@@ -173,6 +175,15 @@ export function readQuantity(text: string, kindName: KindName, example: string):
 }
 
 const lookUp = (unit: string) => (Object.hasOwn(SPELLINGS, unit) ? SPELLINGS[unit] : undefined);
+
+/** The unit that a bare number lacks: the example's or the usual one, whichever brings it nearer to the example. */
+function likelyUnit(value: number, kind: Kind, example: string): string {
+  const shown = takeApart(example);
+  if (shown.is !== 'quantity') return kind.unit;
+  const typical = measure(shown.value, shown.unit)!.si;
+  const off = (unit: string) => Math.abs(Math.log(Math.abs(measure(value, unit)!.si / typical)));
+  return value !== 0 && off(kind.unit) < off(shown.unit) ? kind.unit : shown.unit;
+}
 
 /** The unit of this kind, or any known one, that an unknown one was most likely meant to be. */
 function spelling(unit: string, kind: Kind): string | null {

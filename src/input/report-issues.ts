@@ -3,11 +3,11 @@ import type { Faults } from './faults.ts';
 import { type FieldFault, unknownKeys } from './fields.ts';
 import type { Path, YamlFile } from './yaml-file.ts';
 
-/** A path as it reads in a sentence: `driveline.gears, item 3`. */
+/** A path as it reads in a sentence: `item 3 of driveline.gears`. */
 export function keyName(path: Path): string {
   let name = '';
   for (const step of path) {
-    if (typeof step === 'number') name += `, item ${step + 1}`;
+    if (typeof step === 'number') name = `item ${step + 1} of ${name}`;
     else name += name === '' ? String(step) : `.${String(step)}`;
   }
   return name;
@@ -21,7 +21,9 @@ function report(issues: readonly z.core.$ZodIssue[], file: YamlFile, faults: Fau
     const leaf = path.at(-1);
     const write = (example: string) =>
       typeof leaf === 'string' ? `\`${leaf}: ${example}\`` : `\`${example}\``;
-    const { message, help } = params.say(keyName(path), write);
+    const parent = path.length > 1 && typeof leaf === 'string' ? path.at(-2) : undefined;
+    const below = typeof parent === 'string' ? ` below \`${parent}:\`` : '';
+    const { message, help } = params.say(keyName(path), write, below);
     faults.error(params.code, file.place(path, params.mark), message, help);
   }
 }

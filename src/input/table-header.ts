@@ -52,11 +52,13 @@ export function cellsOf(line: string): Cell[] {
 /**
  * Finds the header: the first line that is neither empty nor a comment, or a first line `# a,b` that names columns.
  * @param known every column name that some table of ours may have
+ * @param example a header to show where there is none
  * @returns null where there is none or the cells are not separated by commas; the fault is reported
  */
 export function readHeader(
   source: Source,
   known: readonly string[],
+  example: string,
   rename: ColumnNames | null,
   faults: Faults,
 ): Header | null {
@@ -110,7 +112,7 @@ export function readHeader(
       'table/header',
       whole,
       'the first line holds numbers, expected the names of the columns',
-      'put a line such as station_m,curvature_1pm,surface above it',
+      `put a line such as ${example} above it`,
     );
     return null;
   }
@@ -156,7 +158,7 @@ export function checkColumns(
         `${name} is not a column of ${what}`,
         near === null
           ? `the columns are ${allowed.join(', ')}; ${strangers(name)}`
-          : `did you mean ${near}? If not, ${strangers(name)}`,
+          : `did you mean ${near}? If not: ${strangers(name)}`,
       );
     } else if (seen.has(name)) {
       faults.error('table/column', header.place(i), `there are two columns ${name}`, 'leave one of them out');

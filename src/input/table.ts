@@ -2,6 +2,7 @@
 import { parse } from 'csv-parse/sync';
 import type { Place } from './diagnostic.ts';
 import type { Faults } from './faults.ts';
+import type { Source } from './source.ts';
 import { cellsOf, type Header } from './table-header.ts';
 
 /** What a cell of a column may hold. Bounds are in the unit that the column's name carries. */
@@ -137,15 +138,17 @@ export function readRows(
   } catch (error) {
     const { code, lines: at } = error as { code?: string; lines?: number };
     if (typeof code !== 'string' || typeof at !== 'number') throw error;
-    const start = source.lineStart(Math.max(1, header.line + at));
     whole = false;
+    const open = code === 'CSV_QUOTE_NOT_CLOSED';
+    const line = open ? firstOddQuote(source, header.line + 1) : Math.max(1, header.line + at);
+    const quote = source.lineStart(line) + Math.max(0, source.line(line).indexOf('"'));
     faults.error(
       'table/quote',
-      source.place(start, source.text.length),
-      code === 'CSV_QUOTE_NOT_CLOSED'
-        ? 'a quote (") opened here is not closed'
-        : 'there is a quote (") inside a cell here',
-      'put the whole cell in quotes and write a quote inside it twice: "say ""now"""',
+      source.place(quote, open ? source.text.length : quote + 1),
+      open ? 'a quote (") opened here is not closed' : 'there is a quote (") inside a cell here',
+      open
+        ? 'close it in the same cell, or leave it out'
+        : 'leave it out, or put the whole cell in quotes and write each quote inside it twice',
     );
   }
 
@@ -158,6 +161,15 @@ export function readRows(
     texts: (column) => texts[index(column)]!,
     place: (row, column) => cellPlace(lines[row], index(column)),
   };
+}
+
+/** The first line from `line` on whose quotes do not come in pairs. */
+function firstOddQuote(source: Source, line: number): number {
+  const lines = source.text.split('\n');
+  for (let i = line - 1; i < lines.length; i++) {
+    if (!lines[i].startsWith('#') && lines[i].split('"').length % 2 === 0) return i + 1;
+  }
+  return line;
 }
 
 const count = (n: number, what: string) => `${n} ${what}${n === 1 ? '' : 's'}`;

@@ -10,6 +10,7 @@ import {
   type Node,
   parseDocument,
   visit,
+  type YAMLError,
 } from 'yaml';
 import type { Place } from './diagnostic.ts';
 import type { Faults } from './faults.ts';
@@ -62,7 +63,8 @@ export function parseYaml(source: Source, faults: Faults): YamlFile | null {
   let broken = false;
   for (const error of [...doc.errors, ...doc.warnings]) {
     const fault = syntaxFault(error.code, error.message);
-    faults.error(fault.code, source.place(error.pos[0], error.pos[1]), fault.message, fault.help);
+    const [start, end] = faultRange(doc, source.text, error);
+    faults.error(fault.code, source.place(start, end), fault.message, fault.help);
     if (error.code !== 'DUPLICATE_KEY') {
       // One slip unsettles the rest of the text, so what the parser says after it would only mislead.
       broken = true;
@@ -99,25 +101,51 @@ export function parseYaml(source: Source, faults: Faults): YamlFile | null {
   };
 }
 
+/** The parser marks a key by its first letter and an open quote by the end of the file: mark what is meant. */
+function faultRange(doc: Document.Parsed, text: string, error: YAMLError): readonly [number, number] {
+  const [start, end] = error.pos;
+  if (error.code === 'DUPLICATE_KEY') {
+    return [start, start + (/^[^:\s,{}[\]]+/.exec(text.slice(start, start + 200))?.[0].length ?? 1)];
+  }
+  if (error.code === 'MISSING_CHAR' && /quote/.test(error.message)) {
+    let open = start;
+    visit(doc, {
+      Scalar(_, scalar) {
+        if (scalar.type?.startsWith('QUOTE') && scalar.range && scalar.range[0] < start)
+          open = scalar.range[0];
+      },
+    });
+    return [open, end];
+  }
+  return [start, end];
+}
+
 function toData(doc: Document.Parsed, source: Source, faults: Faults): unknown {
   let aliases = 0;
-  let at: readonly [number, number, number] | null = null;
+  let at: readonly [number, number] = [0, 1];
+  let lost: string | null = null;
   visit(doc, {
     Alias(_, alias) {
       aliases++;
-      at ??= alias.range ?? null;
+      const unknown = lost === null && aliases <= MOST_ALIASES && alias.resolve(doc) === undefined;
+      if (unknown) lost = alias.source;
+      if ((unknown || aliases === 1) && alias.range) at = [alias.range[0], alias.range[1]];
     },
   });
+  if (lost !== null) {
+    const { code, message, help } = syntaxFault('BAD_ALIAS', lost);
+    faults.error(code, source.place(at[0], at[1]), message, help);
+    return undefined;
+  }
   try {
     if (aliases > MOST_ALIASES) throw new ReferenceError('too many aliases');
     return doc.toJS({ maxAliasCount: MOST_ALIASES });
   } catch (error) {
     if (!(error instanceof ReferenceError)) throw error;
-    const [start, end] = at ?? [0, 1];
     faults.error(
       'yaml/aliases',
-      source.place(start, end),
-      `aliases (\`*name\`) stand for more than ${MOST_ALIASES} copies`,
+      source.place(at[0], at[1]),
+      `aliases (\`*name\`) make more than ${MOST_ALIASES} copies in this file`,
       'write the values out in place of `&name` and `*name`',
     );
     return undefined;

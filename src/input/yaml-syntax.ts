@@ -15,12 +15,20 @@ export function syntaxFault(code: ErrorCode, message: string): SyntaxFault {
     case 'DUPLICATE_KEY':
       return {
         code: 'key/twice',
-        message: 'this key is written a second time',
+        message: 'this key is written twice; here for the second time',
         help: 'keep one of the two lines',
       };
     case 'TAB_AS_INDENT':
       return say('the line begins with a tab', 'indent with spaces; YAML takes no tabs there');
-    case 'BAD_INDENT':
+    case 'BAD_INDENT': {
+      const closing = /end with a (.)/.exec(message)?.[1];
+      if (closing === undefined) return say('the indentation here does not fit the lines above', INDENT);
+      const opening = closing === ']' ? '[' : '{';
+      return say(
+        `the \`${opening}\` opened above is not closed before this line`,
+        `close it with ${closing}`,
+      );
+    }
     case 'BLOCK_AS_IMPLICIT_KEY':
     case 'BLOCK_IN_FLOW':
       return say('the indentation here does not fit the lines above', INDENT);
@@ -29,6 +37,8 @@ export function syntaxFault(code: ErrorCode, message: string): SyntaxFault {
     case 'BAD_SCALAR_START':
       return say('a value cannot begin with this character', "put the value in quotes, 'like this'");
     case 'MISSING_CHAR':
+      if (/quote/.test(message))
+        return say('the quote opened here is not closed', 'close it at the end of the value');
       return say(
         `something is missing here: ${plain(message)}`,
         'close every bracket, brace and quote that was opened',

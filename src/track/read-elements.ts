@@ -4,6 +4,7 @@
  * Lengths run along the surface, radii are in plan. Where the grade changes from row to row a parabolic vertical
  * curve rounds it: over its length the grade is linear in distance.
  */
+import type { Place } from '../input/diagnostic.ts';
 import type { Faults } from '../input/faults.ts';
 import type { Rows } from '../input/table.ts';
 import type { Header } from '../input/table-header.ts';
@@ -19,7 +20,7 @@ const DEFAULT_CURVE = 40;
 export function buildElements(
   header: Header,
   rows: Rows,
-  options: { readonly closed: boolean },
+  options: { readonly closedAt: Place | null },
   faults: Faults,
 ): PlacedRoad | null {
   const { file } = header.source;
@@ -35,11 +36,11 @@ export function buildElements(
   const fall = column('crossfall_deg', 0);
   const { surface, surfaceNames, firstUse } = readSurfaces(header, rows, faults);
 
-  if (options.closed) {
+  if (options.closedAt !== null) {
     faults.error(
       'road/closed',
-      header.whole,
-      '`closed: true` needs a points table; this is an elements table',
+      options.closedAt,
+      `\`closed: true\` needs a points table; ${header.source.file} is an elements table`,
       'leave `closed` out: the stage then runs from the first row to the last',
     );
   }

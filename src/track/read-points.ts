@@ -1,5 +1,6 @@
 /** A road given as surveyed points of its centre line, through which a curve with continuous curvature is laid. */
 
+import type { Place } from '../input/diagnostic.ts';
 import type { Faults } from '../input/faults.ts';
 import { wholeFile } from '../input/source.ts';
 import type { Rows } from '../input/table.ts';
@@ -15,17 +16,18 @@ const SURFACE = 'asphalt'; // where the table has no column: most surveyed centr
 export function buildPoints(
   header: Header,
   rows: Rows,
-  options: { readonly closed: boolean },
+  options: { readonly closedAt: Place | null },
   faults: Faults,
 ): PlacedRoad | null {
   const { file } = header.source;
+  const closed = options.closedAt !== null;
   const before = faults.errors;
   const surfaces = rows.has('surface') ? readSurfaces(header, rows, faults) : null;
   const x = rows.numbers('x_m').slice();
   const y = rows.numbers('y_m').slice();
   const z = rows.has('z_m') ? rows.numbers('z_m').slice() : null;
   const { n } = rows;
-  const joined = options.closed && n > 1 && x[0] === x[n - 1] && y[0] === y[n - 1];
+  const joined = closed && n > 1 && x[0] === x[n - 1] && y[0] === y[n - 1];
   if (n - (joined ? 1 : 0) < LEAST_POINTS && rows.whole) {
     faults.error(
       'road/rows',
@@ -48,10 +50,7 @@ export function buildPoints(
 
   const surfaceNames = surfaces?.surfaceNames ?? [SURFACE];
   try {
-    const road = fitCentreline(
-      { x, y, z, surface: surfaces?.surface ?? null },
-      { closed: options.closed, surfaceNames },
-    );
+    const road = fitCentreline({ x, y, z, surface: surfaces?.surface ?? null }, { closed, surfaceNames });
     const assumptions = [...road.assumptions];
     if (surfaces === null) assumptions.push(`The road table has no column surface: ${SURFACE} throughout.`);
     const surfacePlaces = surfaces?.firstUse ?? new Map([[SURFACE, header.whole]]);

@@ -14,7 +14,8 @@ import type { RoadTable } from './road-table.ts';
 
 /** What a stage says about its road table. */
 export interface RoadOptions {
-  readonly closed: boolean;
+  /** Where it says `closed: true`; null where it does not. */
+  readonly closedAt: Place | null;
   readonly columns: ColumnNames | null;
 }
 
@@ -66,7 +67,13 @@ const kinds = {
 
 /** As `readRoad`, for text already at hand. */
 export function roadFrom(source: Source, options: RoadOptions, faults: Faults): PlacedRoad | null {
-  const header = readHeader(source, roadColumnNames, options.columns, faults);
+  const header = readHeader(
+    source,
+    roadColumnNames,
+    'station_m,curvature_1pm,surface',
+    options.columns,
+    faults,
+  );
   if (header === null) return null;
   const kind = roadKind(header.columns);
   if (kind === null) {
@@ -74,7 +81,7 @@ export function roadFrom(source: Source, options: RoadOptions, faults: Faults): 
     return null;
   }
   const { what, specs, required, build } = kinds[kind];
-  const stranger = (name: string) => `to leave it out, write \`columns: {${name}: ignore}\` in the stage`;
+  const stranger = (name: string) => `leave it out with \`columns: {${name}: ignore}\` in the stage`;
   if (!checkColumns(header, allowedColumns[kind], required, options.columns, what, faults, stranger))
     return null;
   const rows: Rows = readRows(header, specs, faults);

@@ -1,6 +1,20 @@
 /** A stage file: its road, its start and splits, the air, and what its surfaces do. */
+import * as z from 'zod';
 import { Faults } from '../input/faults.ts';
-import { either, fault, list, named, oneOf, plain, quantity, section, text, truth } from '../input/fields.ts';
+import {
+  either,
+  fault,
+  isSection,
+  list,
+  named,
+  oneOf,
+  plain,
+  quantity,
+  section,
+  shown,
+  text,
+  truth,
+} from '../input/fields.ts';
 import { beside, type FileAccess } from '../input/file-access.ts';
 import { readKeys } from '../input/report-issues.ts';
 import { readYaml, type YamlFile } from '../input/yaml-file.ts';
@@ -16,17 +30,17 @@ const rolling = section(
   '{rolling: 60 km/h}',
 );
 
-const start = either<number>((value) =>
-  typeof value === 'object' && value !== null && !Array.isArray(value)
-    ? rolling.transform((r) => r.rolling)
-    : oneOf(['standing', 'rolling']).transform((word, ctx) => {
-        if (word === 'standing') return 0;
-        return fault(ctx, 'key/missing', (key) => ({
-          message: `${key} is rolling without a speed`,
-          help: 'write `start: {rolling: 60 km/h}`',
-        }));
-      }),
-);
+const standing = z.unknown().transform((value, ctx): number => {
+  if (value === 'standing') return 0;
+  return fault(ctx, 'stage/start', (key) => ({
+    message:
+      value === null
+        ? `${key} has no value`
+        : `${key} is ${shown(value)}, expected standing or a rolling speed`,
+    help: 'write `start: standing` or `start: {rolling: 60 km/h}`',
+  }));
+});
+const start = either<number>((value) => (isSection(value) ? rolling.transform((r) => r.rolling) : standing));
 
 // ISO 2533's troposphere begins at −2 km; no road lies above 6 km. Temperatures as weather stations have seen them.
 const air = section(
@@ -82,7 +96,7 @@ const shape = {
   air: air.optional(),
   surfaces: named(surface, 'surfaces by name', '{gravel: {grip: 0.95}}').optional(),
   columns: named(
-    oneOf(['ignore', ...roadColumnNames]),
+    oneOf(['ignore', ...roadColumnNames], 'a column of ours, or ignore'),
     'column names of the road table',
     '{theirs: ours}',
   ).optional(),
@@ -131,7 +145,7 @@ function assemble(yaml: YamlFile, files: FileAccess, faults: Faults): Stage | nu
     placed = readRoad(
       beside(file, read.road),
       files,
-      { closed: read.closed === true, columns: rename },
+      { closedAt: read.closed === true ? yaml.place(['closed']) : null, columns: rename },
       faults,
       yaml.place(['road']),
     );

@@ -1,4 +1,5 @@
 /** A road given at stations: rows along it, linear between neighbours; two rows at one station make a step. */
+import type { Place } from '../input/diagnostic.ts';
 import type { Faults } from '../input/faults.ts';
 import type { Rows } from '../input/table.ts';
 import type { Header } from '../input/table-header.ts';
@@ -12,7 +13,7 @@ const RAD = Math.PI / 180;
 export function buildStations(
   header: Header,
   rows: Rows,
-  options: { readonly closed: boolean },
+  options: { readonly closedAt: Place | null },
   faults: Faults,
 ): PlacedRoad | null {
   const { file } = header.source;
@@ -25,11 +26,11 @@ export function buildStations(
   const place = (i: number, column: string) =>
     faults.full(file, `road/${column}`) ? header.whole : rows.place(i, column);
 
-  if (options.closed) {
+  if (options.closedAt !== null) {
     faults.error(
       'road/closed',
-      header.whole,
-      '`closed: true` needs a points table; this is a stations table',
+      options.closedAt,
+      `\`closed: true\` needs a points table; ${header.source.file} is a stations table`,
       'leave `closed` out: the stage then runs from the first row to the last',
     );
   }
@@ -37,7 +38,7 @@ export function buildStations(
     faults.error(
       'road/rows',
       header.whole,
-      `the table has ${n} rows, expected 2 or more`,
+      `the table has ${n === 0 ? 'no rows' : 'one row'}, expected 2 or more`,
       'write a row at the start and one at the finish',
     );
   }
@@ -178,12 +179,13 @@ function warnVerticalCurvature(
     }
   }
   if (at === -1) return;
+  const round = (x: number) => (Math.abs(x) < 5e-5 ? 0 : Number(x.toPrecision(2)));
   const derived = (Math.atan(grade[at]) - Math.atan(grade[at - 1])) / (s[at] - s[at - 1]);
   const mean = (given[at] + given[at - 1]) / 2;
   faults.warning(
     'road/vertical-curvature',
     place(at),
-    `vertical_curvature_1pm is ${mean.toPrecision(3)} on average up to this row, the change of grade_pct gives ${derived.toPrecision(3)} 1/m (${count === 1 ? 'here only' : `worst of ${count} places`})`,
+    `vertical_curvature_1pm is ${round(mean)} 1/m on average up to this row, the change of grade_pct gives ${round(derived)} 1/m (${count === 1 ? 'here only' : `worst of ${count} places`})`,
     'the column stands as given; leave it out to have it derived from the grade',
   );
 }

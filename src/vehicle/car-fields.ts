@@ -110,7 +110,7 @@ const rpmPerKmh = plain('an engine speed per road speed, rpm per km/h', {
   max: 3000,
   example: '107.5',
 });
-const share = plain('an efficiency, a share of the torque that arrives', {
+const share = plain('an efficiency', {
   above: 0,
   max: 1,
   example: '0.88',
@@ -197,7 +197,7 @@ export const carShape = {
   engine,
   driveline,
   brakes: section(
-    { force: quantity('force', { above: 0, max: 1_000_000, example: '17000 N' }) },
+    { force: quantity('force', { above: 0, max: 1_000_000, example: '17 kN' }) },
     'force',
     '{force: 17 kN}',
   ).optional(),

@@ -50,7 +50,7 @@ export function engineFrom(
   namedAt: Place | null,
 ): EngineCurve | null {
   const known = Object.keys(engineColumns);
-  const header = readHeader(source, known, null, faults);
+  const header = readHeader(source, known, 'engine_rpm,torque_Nm', null, faults);
   if (header === null) return null;
   const wanted =
     kind ??
@@ -59,7 +59,7 @@ export function engineFrom(
   const other = wanted === 'torque' ? 'power_kW' : 'torque_Nm';
   const swapped = !header.columns.includes(column) && header.columns.includes(other);
   const required = swapped ? ['engine_rpm'] : ['engine_rpm', column];
-  const stranger = () => 'leave the column out of the file';
+  const stranger = () => 'leave out what is not needed';
   const well = checkColumns(header, [...known, 'note'], required, null, 'an engine table', faults, stranger);
   if (swapped && namedAt !== null) {
     faults.error(
