@@ -9,7 +9,7 @@ export async function scatterChart(cars: readonly Forecast[]): Promise<string> {
     forecast: Number(forecast.toFixed(2)),
     cylinders: cylinders % 2 === 0 ? String(cylinders) : '3 or 5',
   }));
-  const seconds = (title: string) => ({ title, scale: { domain: [6, 32], nice: false } });
+  const seconds = (title: string) => ({ title, scale: { domain: [6, 32], nice: false, zero: false } });
   const spec: TopLevelSpec = {
     width: 420,
     height: 420,
