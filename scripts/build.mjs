@@ -19,4 +19,6 @@ await bundle.write({
   cleanDir: true,
 });
 chmodSync('dist/cli.js', 0o755);
-execFileSync(process.execPath, ['node_modules/typescript/bin/tsc', '-p', 'tsconfig.build.json'], { stdio: 'inherit' });
+execFileSync(process.execPath, ['node_modules/typescript/bin/tsc', '-p', 'tsconfig.build.json'], {
+  stdio: 'inherit',
+});

@@ -35,10 +35,12 @@ export async function main(argv: readonly string[], io: Io): Promise<number> {
     .option('--json', 'print the result as data, in full precision')
     .option('--channels <file.csv>', 'write one row a station')
     .addOption(new Option('--step <length>', 'greatest distance between stations, such as 1m').default('1m'))
-    .action(async (car: string, stages: string[], options: { json?: true; channels?: string; step: string }) => {
-      const { timeCommand } = await import('./time-command.ts');
-      status = timeCommand(car, stages, options, io);
-    });
+    .action(
+      async (car: string, stages: string[], options: { json?: true; channels?: string; step: string }) => {
+        const { timeCommand } = await import('./time-command.ts');
+        status = timeCommand(car, stages, options, io);
+      },
+    );
   program
     .command('check')
     .description('say all that is wrong with files: cars, stages, road and engine tables')

@@ -7,9 +7,9 @@ import { forecastJson } from '../report/forecast-json.ts';
 import { forecastText } from '../report/forecast-text.ts';
 import { StageError } from '../sim/stage-error.ts';
 import { type StageForecast, timeStage } from '../sim/time-stage.ts';
+import { readStage } from '../track/read-stage.ts';
 import { MAX_STEP } from '../track/road.ts';
 import type { Stage } from '../track/stage.ts';
-import { readStage } from '../track/read-stage.ts';
 import type { CarSpec } from '../vehicle/car-spec.ts';
 import { readCar } from '../vehicle/read-car.ts';
 import type { Io } from './io.ts';
@@ -24,13 +24,20 @@ export interface TimeFlags {
 }
 
 /** `splitcast time`: reads, solves, prints. Nothing is printed of the result unless all files are sound. */
-export function timeCommand(carPath: string, stagePaths: readonly string[], flags: TimeFlags, io: Io): number {
+export function timeCommand(
+  carPath: string,
+  stagePaths: readonly string[],
+  flags: TimeFlags,
+  io: Io,
+): number {
   let step: number;
   try {
     step = parseQuantity(flags.step, 'length', '1 m');
     if (!(step > 0 && step <= MAX_STEP)) throw new Error(`expected over 0 m and at most ${MAX_STEP} m`);
   } catch (error) {
-    io.err(`--step ${flags.step}: ${(error as Error).message}\nhelp: write a length with its unit, such as --step 0.5m\n`);
+    io.err(
+      `--step ${flags.step}: ${(error as Error).message}\nhelp: write a length with its unit, such as --step 0.5m\n`,
+    );
     return INPUT_FAULT;
   }
   const faults: string[] = [];
@@ -45,7 +52,9 @@ export function timeCommand(carPath: string, stagePaths: readonly string[], flag
   };
   const car = attempt(() => readCar(carPath, nodeFiles));
   const stages = stagePaths.map((path) => attempt(() => readStage(path, nodeFiles)));
-  if (car) for (const stage of stages) if (stage) faults.push(...checkPair(car, stage).map((d) => renderDiagnostic(d)));
+  if (car)
+    for (const stage of stages)
+      if (stage) faults.push(...checkPair(car, stage).map((d) => renderDiagnostic(d)));
   if (!car || faults.length > 0) return refuse(faults, io);
   const forecasts: StageForecast[] = [];
   for (const stage of stages as Stage[]) {
@@ -66,7 +75,9 @@ export function timeCommand(carPath: string, stagePaths: readonly string[], flag
 }
 
 function refuse(faults: readonly string[], io: Io): number {
-  io.err(`${[...new Set(faults)].join('\n')}\n${faults.length === 1 ? '1 fault' : `${faults.length} faults`}, nothing timed\n`);
+  io.err(
+    `${[...new Set(faults)].join('\n')}\n${faults.length === 1 ? '1 fault' : `${faults.length} faults`}, nothing timed\n`,
+  );
   return INPUT_FAULT;
 }
 

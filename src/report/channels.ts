@@ -34,15 +34,32 @@ function* stageRows({ stage, run }: StageForecast): Generator<string> {
     const middle = ahead > 0 ? 0.5 * (b + v2[i + 1]) : b;
     const vMiddle = Math.sqrt(middle);
     const resist =
-      car.r0 + car.r1 * vMiddle + car.r2 * middle + car.rolling[id] * Math.max(0, road.normal[i] + n1 * middle) + road.along[i];
+      car.r0 +
+      car.r1 * vMiddle +
+      car.r2 * middle +
+      car.rolling[id] * Math.max(0, road.normal[i] + n1 * middle) +
+      road.along[i];
     const force = car.massFactor[g] * a + resist;
     const noForce = held[i] === SHIFT || held[i] === AIR || ahead === 0;
     const drive = fullDrive(car, g, vMiddle);
     const tyre = Math.sqrt(
-      reserve(car.muAcross[id], car.ellipse2[id], road.normal[i], n1, road.lateral[i], road.lateralPerV2[i], middle),
+      reserve(
+        car.muAcross[id],
+        car.ellipse2[id],
+        road.normal[i],
+        n1,
+        road.lateral[i],
+        road.lateralPerV2[i],
+        middle,
+      ),
     );
     const most = Math.min(car.brake, tyre);
-    const driveShare = noForce || force <= 0 ? 0 : held[i] === LIMITER ? share(force, fullDrive(car, g, v)) : share(force, drive);
+    const driveShare =
+      noForce || force <= 0
+        ? 0
+        : held[i] === LIMITER
+          ? share(force, fullDrive(car, g, v))
+          : share(force, drive);
     const brakeShare = noForce || force >= 0 ? 0 : share(-force, most);
     const slip = g === 0 && car.gearing[0] > 0 ? car.edge[0] * car.gearing[0] : 0;
     const rpm = (Math.max(v * car.gearing[g], slip) * 30) / Math.PI;

@@ -19,7 +19,11 @@ export function forecastData(car: CarSpec, forecasts: readonly StageForecast[]) 
       ...(forecast.stoppedAt === null ? {} : { stopped_at_m: forecast.stoppedAt }),
       sectors: forecast.sectors.map(sectorData),
       watch: {
-        flights: forecast.watch.flights.map(({ at, speed, time }) => ({ at_m: at, speed_kmh: kmh(speed), time_s: time })),
+        flights: forecast.watch.flights.map(({ at, speed, time }) => ({
+          at_m: at,
+          speed_kmh: kmh(speed),
+          time_s: time,
+        })),
         limiter_s: forecast.watch.limiterTime,
         gears_never_used: forecast.watch.gearsNeverUsed,
         slowest_bends: forecast.watch.slowestBends.map(({ at, speed, radius }) => ({

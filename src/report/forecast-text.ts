@@ -29,7 +29,10 @@ export function forecastText(car: CarSpec, forecasts: readonly StageForecast[]):
     }
   }
   lines.push(...wrapped('Model: ', forecasts[0].model), '');
-  lines.push(...wrapped('Assumed: ', [...new Set(forecasts.flatMap((forecast) => forecast.assumptions))]), '');
+  lines.push(
+    ...wrapped('Assumed: ', [...new Set(forecasts.flatMap((forecast) => forecast.assumptions))]),
+    '',
+  );
   lines.push(...wrapped('', [CAUTION]));
   return `${lines.join('\n')}\n`;
 }
@@ -39,7 +42,10 @@ function stageLines(forecast: StageForecast): string[] {
   const title = `${plainText(forecast.stage)}   ${km(length)} km, ${climb.toFixed(0)} m of climb`;
   const lines = [title, '-'.repeat(Math.min(100, title.length))];
   if (time !== null) lines.push(`Forecast ${clock(time)}   mean ${kmh(length / time).toFixed(1)} km/h`);
-  else lines.push(`The car cannot finish: it stops at ${km(stoppedAt ?? 0, 3)} km, where it cannot pull away again.`);
+  else
+    lines.push(
+      `The car cannot finish: it stops at ${km(stoppedAt ?? 0, 3)} km, where it cannot pull away again.`,
+    );
   if (sectors.length > 0) lines.push('', ...sectorLines(sectors));
   lines.push('', ...watchLines(forecast));
   return lines;
@@ -53,8 +59,14 @@ function sectorLines(sectors: readonly Sector[]): string[] {
     '  ' +
     held.map((text) => text.padStart(6)).join('');
   const lines = [
-    cells(['to', 'sector', 'running', 'mean', 'least', 'most', 'up-'], shown.map(({ name }) => HELD_TITLE[name][0])),
-    cells(['km', 'time', 'time', 'km/h', 'km/h', 'km/h', 'shift'], shown.map(({ name }) => HELD_TITLE[name][1])),
+    cells(
+      ['to', 'sector', 'running', 'mean', 'least', 'most', 'up-'],
+      shown.map(({ name }) => HELD_TITLE[name][0]),
+    ),
+    cells(
+      ['km', 'time', 'time', 'km/h', 'km/h', 'km/h', 'shift'],
+      shown.map(({ name }) => HELD_TITLE[name][1]),
+    ),
   ];
   for (const s of sectors) {
     lines.push(
@@ -78,8 +90,11 @@ function sectorLines(sectors: readonly Sector[]): string[] {
 /** Shares as whole per cent that still add up to 100: the largest remainders are rounded up. */
 export function wholePercent(shares: readonly number[]): number[] {
   const floors = shares.map((share) => Math.floor(share * 100));
-  let missing = Math.round(shares.reduce((sum, share) => sum + share, 0) * 100) - floors.reduce((a, b) => a + b, 0);
-  const order = shares.map((share, k) => ({ k, rest: share * 100 - floors[k] })).sort((a, b) => b.rest - a.rest || a.k - b.k);
+  let missing =
+    Math.round(shares.reduce((sum, share) => sum + share, 0) * 100) - floors.reduce((a, b) => a + b, 0);
+  const order = shares
+    .map((share, k) => ({ k, rest: share * 100 - floors[k] }))
+    .sort((a, b) => b.rest - a.rest || a.k - b.k);
   for (const { k } of order) {
     if (missing <= 0) break;
     floors[k]++;

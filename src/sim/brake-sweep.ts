@@ -4,8 +4,8 @@ import { meanForce, reserve, reserveAhead } from '../vehicle/envelope.ts';
 import { StageError } from './stage-error.ts';
 import { BEND, BRAKE_FORCE, BRAKE_GRIP, type Workspace } from './workspace.ts';
 
-/** Forces that differ by less than this share over a step are averaged plainly: the rest is under 2e-4 of them. */
-export const NEAR = 0.02;
+/** A force that grows over a cell by more than this factor has just come off the limit: the cell is done in parts. */
+export const STEEP = 2.2;
 
 /**
  * Fills brakeV2 from the finish back to the start: the greatest speed² from which the car can still be slowed for
@@ -67,51 +67,74 @@ export function brakeSweep(ws: Workspace, road: Road, car: Car): void {
     let b: number;
     let e: number;
     let held: number;
+    let portion = 1; // of what is left of the cell, done in this turn
+    let splits = 0;
     for (;;) {
+      let n0Far = n0;
+      let n1Far = n1;
+      let y0Far = y0;
+      let y1Far = y1;
+      let gFar = along[i];
+      if (portion < 1) {
+        n0Far = n0Near + portion * (n0 - n0Near);
+        n1Far = n1Near + portion * (n1 - n1Near);
+        y0Far = y0Near + portion * (y0 - y0Near);
+        y1Far = y1Near + portion * (y1 - y1Near);
+        gFar = gNear + portion * (gFar - gNear);
+      }
       if (eNear < 0) {
         const left = reserve(mu, e2, n0Near, n1Near, y0Near, y1Near, bNear);
         eNear = left < brake2 ? Math.sqrt(left) : brake;
       }
-      const bGuess = bNear + 2 * h * (eNear + resist) * perMass;
-      load = n0 + n1 * bGuess;
-      let resistFar = r0 + r2 * bGuess + (load > 0 ? crr * load : 0) + along[i];
+      const step = 2 * h * portion * perMass;
+      const bGuess = bNear + step * (eNear + resist);
+      load = n0Far + n1Far * bGuess;
+      let resistFar = r0 + r2 * bGuess + (load > 0 ? crr * load : 0) + gFar;
       if (r1 !== 0) resistFar += r1 * Math.sqrt(bGuess > 0 ? bGuess : 0);
-      const base = bNear + h * (resist + resistFar) * perMass;
-      const step = 2 * h * perMass;
+      const base = bNear + 0.5 * step * (resist + resistFar);
       e = brake;
       held = BRAKE_FORCE;
       b = brake < Infinity ? base + step * meanForce(eNear, brake) : base;
-      if (brake === Infinity || reserve(mu, e2, n0, n1, y0, y1, b) < brake2) {
+      if (brake === Infinity || reserve(mu, e2, n0Far, n1Far, y0Far, y1Far, b) < brake2) {
         held = BRAKE_GRIP;
         let c = base + 0.5 * step * eNear;
         let k = 0.5 * step;
-        e = reserveAhead(mu, e2, n0, n1, y0, y1, c, k);
+        e = reserveAhead(mu, e2, n0Far, n1Far, y0Far, y1Far, c, k);
         const sum = e + eNear;
-        if (e - eNear > NEAR * sum || eNear - e > NEAR * sum) {
-          const share = (2 * (e + 0.5 * eNear)) / (3 * sum);
+        if (splits < 2 && portion === 1 && e > STEEP * eNear) {
+          portion = splits === 0 ? 1 / 16 : 0.2; // ends at 1/16 and 1/4 of the cell
+          splits++;
+          continue;
+        }
+        if (sum > 0) {
           c = base + (step * eNear * (2 * (eNear + 0.5 * e))) / (3 * sum);
-          k = step * share;
-          e = reserveAhead(mu, e2, n0, n1, y0, y1, c, k);
+          k = (step * (2 * (e + 0.5 * eNear))) / (3 * sum);
+          e = reserveAhead(mu, e2, n0Far, n1Far, y0Far, y1Far, c, k);
         }
         if (e < brake) b = c + k * e;
         else e = brake; // b stands as the brakes alone give it
       }
-      if (sameMassFactor || gear === top || b <= upV2[gear] || bNear >= upV2[gear]) break;
-      // The car changes down within the cell: go on from there with the next gear's mass factor.
-      const f = (upV2[gear] - bNear) / (b - bNear);
-      bNear = upV2[gear];
-      gear++;
-      perMass = 1 / massFactor[gear];
-      h *= 1 - f;
-      n0Near += f * (n0 - n0Near);
-      n1Near += f * (n1 - n1Near);
-      y0Near += f * (y0 - y0Near);
-      y1Near += f * (y1 - y1Near);
-      gNear += f * (along[i] - gNear);
+      let done = portion;
+      if (!sameMassFactor && gear < top && b > upV2[gear] && bNear < upV2[gear]) {
+        // The car changes down within the cell: go on from there with the next gear's mass factor.
+        done *= (upV2[gear] - bNear) / (b - bNear);
+        b = upV2[gear];
+        gear++;
+        perMass = 1 / massFactor[gear];
+        e = -1;
+      } else if (portion === 1) break;
+      bNear = b;
+      eNear = e;
+      h *= 1 - done;
+      n0Near += done * (n0 - n0Near);
+      n1Near += done * (n1 - n1Near);
+      y0Near += done * (y0 - y0Near);
+      y1Near += done * (y1 - y1Near);
+      gNear += done * (along[i] - gNear);
       load = n0Near + n1Near * bNear;
       resist = r0 + r2 * bNear + (load > 0 ? crr * load : 0) + gNear;
       if (r1 !== 0) resist += r1 * Math.sqrt(bNear);
-      eNear = -1;
+      portion = 1;
     }
     if (b < limit) {
       brakeV2[i] = b;

@@ -7,7 +7,8 @@ export function describeModel(spec: CarSpec): string[] {
     'The car is a point mass on the road’s centre line; the tyres give a friction ellipse on the load that grade, crossfall, crests, dips and downforce leave.',
     `The driver uses ${Math.round(spec.pace * 1000) / 10} % of the tyres’ grip.`,
   ];
-  if (engine.kind === 'constant-power') lines.push('The engine gives the same power at every speed; there are no gears.');
+  if (engine.kind === 'constant-power')
+    lines.push('The engine gives the same power at every speed; there are no gears.');
   else {
     lines.push(
       `Drive comes from the full-load curve through ${driveline.gearing.length} gears; an upshift takes ${driveline.shift} s without drive, changing down takes no time; the clutch slips below the launch speed in first gear.`,

@@ -1,7 +1,7 @@
 import type { Road } from '../track/road.ts';
 import type { Car } from '../vehicle/car.ts';
 import { meanForce, reserve, reserveAhead } from '../vehicle/envelope.ts';
-import { NEAR } from './brake-sweep.ts';
+import { STEEP } from './brake-sweep.ts';
 import { AIR, BEND, DRIVE, LIMITER, SHIFT, TRACTION, type Workspace } from './workspace.ts';
 
 /** Where a stretch of driving begins and, filled in by `driveSweep`, how it ended. */
@@ -24,6 +24,7 @@ const NOTHING = 0;
 const MEETS = 1;
 const CHANGES_UP = 2;
 const REACHES_LIMITER = 3;
+const SPLITS = 5;
 const SHIFT_ENDS = 4;
 
 /**
@@ -48,7 +49,9 @@ export function driveSweep(ws: Workspace, road: Road, car: Car, stretch: Stretch
   const last = s.length - 1;
   let gear = stretch.gear;
   let shiftLeft = stretch.shiftLeft;
+  let entering = shiftLeft > 0; // the shift under way began on the brakes; `gear` is the one it ends in
   let upshifts = 0;
+  let holdTo = -1; // node up to which the plan may still ask for the gear before a shift made at the limiter
   let perMass = 1 / massFactor[gear];
   let piece = firstPiece[gear];
   let pieceFirst = piece;
@@ -59,12 +62,12 @@ export function driveSweep(ws: Workspace, road: Road, car: Car, stretch: Stretch
   v2[stretch.from] = b;
   stretch.stopped = -1;
   let i = stretch.from;
-  road: for (; i < last; i++) {
+  cells: for (; i < last; i++) {
     const h = s[i + 1] - s[i];
-    const bEnd = brakeV2[i + 1];
+    const bLast = brakeV2[i + 1];
     if (h === 0) {
-      if (b > bEnd) {
-        b = bEnd;
+      if (b > bLast) {
+        b = bLast;
         v = Math.sqrt(b);
       }
       v2[i + 1] = b;
@@ -78,11 +81,11 @@ export function driveSweep(ws: Workspace, road: Road, car: Car, stretch: Stretch
     const mu = muAcross[id];
     const crr = rolling[id];
     const e2 = ellipse2[id] * share2;
-    const n0 = normal[i + 1];
-    const n1 = normalPerV2[i + 1] + downforce;
-    const y0 = lateral[i + 1];
-    const y1 = lateralPerV2[i + 1];
-    const g = along[i + 1];
+    const n0End = normal[i + 1];
+    const n1End = normalPerV2[i + 1] + downforce;
+    const y0End = lateral[i + 1];
+    const y1End = lateralPerV2[i + 1];
+    const gEnd = along[i + 1];
     // The same at the start of what is left of the cell, h · left.
     let n0Here = normal[i];
     let n1Here = normalPerV2[i] + downforce;
@@ -91,10 +94,12 @@ export function driveSweep(ws: Workspace, road: Road, car: Car, stretch: Stretch
     let gHere = along[i];
     let bBrake = brakeV2[i];
     let left = 1;
+    let portion = 1; // of what is left of the cell, done in this turn
+    let splits = 0;
 
     if (planned) {
       const wanted = want[i < wantLast ? i : wantLast];
-      if (wanted < gear && shiftLeft === 0) {
+      if (wanted < gear && shiftLeft === 0 && i > holdTo) {
         gear = wanted;
         perMass = 1 / massFactor[gear];
         pieceFirst = firstPiece[gear];
@@ -126,7 +131,21 @@ export function driveSweep(ws: Workspace, road: Road, car: Car, stretch: Stretch
     let heldFirst = -1;
     let divided = false;
     for (let turn = 0; turn < MOST_EVENTS; turn++) {
-      const hLeft = h * left;
+      const hLeft = h * left * portion;
+      let n0 = n0End;
+      let n1 = n1End;
+      let y0 = y0End;
+      let y1 = y1End;
+      let g = gEnd;
+      let bEnd = bLast;
+      if (portion < 1) {
+        n0 = n0Here + portion * (n0End - n0Here);
+        n1 = n1Here + portion * (n1End - n1Here);
+        y0 = y0Here + portion * (y0End - y0Here);
+        y1 = y1Here + portion * (y1End - y1Here);
+        g = gHere + portion * (gEnd - gHere);
+        bEnd = bBrake + portion * (bLast - bBrake);
+      }
       const limiter = limitV2[gear];
       let changeAt = Infinity;
       if (gear < top) {
@@ -141,12 +160,13 @@ export function driveSweep(ws: Workspace, road: Road, car: Car, stretch: Stretch
       let bNext: number;
       let eNext = -1;
       let heldNow: number;
+      let tyreLeft = 0;
       if (turn === 0 && coast > bEnd && b >= bBrake) {
         // On the braking line, and even without drive the car would be too fast: braking begins.
         let slower = b - 0.5 * step * resist;
         load = n0 + n1 * coast;
         slower -= 0.5 * step * (r0 + r1 * v + r2 * coast + (load > 0 ? crr * load : 0) + g);
-        if (slower > bEnd) break road;
+        if (slower > bEnd) break cells;
       }
       const driving = shiftLeft === 0 && b <= limiter;
       if (driving) {
@@ -172,12 +192,18 @@ export function driveSweep(ws: Workspace, road: Road, car: Car, stretch: Stretch
         bNext = drift + step * meanForce(e, drive);
         eNext = drive;
         heldNow = DRIVE;
-        if (reserve(mu, e2, n0, n1, y0, y1, bNext) < drive * drive) {
+        tyreLeft = reserve(mu, e2, n0, n1, y0, y1, bNext);
+        if (tyreLeft < drive * drive) {
           let c = drift + 0.5 * step * e;
           let k = 0.5 * step;
           let tyre = reserveAhead(mu, e2, n0, n1, y0, y1, c, k);
           const sum = tyre + e;
-          if (tyre - e > NEAR * sum || e - tyre > NEAR * sum) {
+          if (splits < 2 && portion === 1 && tyre > STEEP * e) {
+            portion = splits === 0 ? 1 / 16 : 0.2; // ends at 1/16 and 1/4 of the cell
+            splits++;
+            continue;
+          }
+          if (sum > 0) {
             c = drift + (step * e * (2 * (e + 0.5 * tyre))) / (3 * sum);
             k = (step * (2 * (tyre + 0.5 * e))) / (3 * sum);
             tyre = reserveAhead(mu, e2, n0, n1, y0, y1, c, k);
@@ -222,7 +248,7 @@ export function driveSweep(ws: Workspace, road: Road, car: Car, stretch: Stretch
       }
       if (shiftLeft > 0) {
         // no drive to change with
-      } else if (bAt >= b && b >= changeAt) {
+      } else if (b > changeAt || (b === changeAt && bAt >= b)) {
         event = CHANGES_UP;
         f = 0;
         bAt = b;
@@ -240,12 +266,13 @@ export function driveSweep(ws: Workspace, road: Road, car: Car, stretch: Stretch
         bAt = limiter;
       }
       if (bAt < 0) {
-        stretch.stopped = s[i + 1] - hLeft + hLeft * f * (b / (b - bAt));
+        stretch.stopped = s[i + 1] - h * left + hLeft * f * (b / (b - bAt));
         v2[i + 1] = 0;
         dt[i] = Infinity;
         held[i] = heldNow;
-        break road;
+        break cells;
       }
+      if (event === NOTHING && portion < 1) event = SPLITS;
       const distance = f * hLeft;
       let vAt = Math.sqrt(bAt);
       let part = distance > 0 ? (2 * distance) / (v + vAt) : 0;
@@ -262,14 +289,14 @@ export function driveSweep(ws: Workspace, road: Road, car: Car, stretch: Stretch
         } else shiftLeft -= part;
       }
       if (!(part < Infinity)) {
-        stretch.stopped = s[i + 1] - hLeft;
+        stretch.stopped = s[i + 1] - h * left;
         v2[i + 1] = 0;
         dt[i] = Infinity;
         held[i] = heldNow;
-        break road;
+        break cells;
       }
       time += part;
-      const on = event === NOTHING ? 1 : f;
+      const on = f;
       if (n1Here < 0 || n1 < 0) {
         // Part of the way may be in the air: where the load, linear on the way, is below 0.
         const from = n0Here + n1Here * b;
@@ -302,27 +329,33 @@ export function driveSweep(ws: Workspace, road: Road, car: Car, stretch: Stretch
         if (heldNow === DRIVE) {
           e = alpha[piece] + beta[piece] * v;
           if (hyperbolic) e = v > 0 ? e + gamma[piece] / v : gamma[piece] > 0 ? HUGE : e;
+          if (tyreLeft < e * e) e = Math.sqrt(tyreLeft);
         }
         break;
       }
-      n0Here += f * (n0 - n0Here);
-      n1Here += f * (n1 - n1Here);
-      y0Here += f * (y0 - y0Here);
-      y1Here += f * (y1 - y1Here);
-      gHere += f * (g - gHere);
-      bBrake += f * (bEnd - bBrake);
-      left *= 1 - f;
+      const done = f * portion;
+      n0Here += done * (n0End - n0Here);
+      n1Here += done * (n1End - n1Here);
+      y0Here += done * (y0End - y0Here);
+      y1Here += done * (y1End - y1Here);
+      gHere += done * (gEnd - gHere);
+      bBrake += done * (bLast - bBrake);
+      left *= 1 - done;
+      portion = 1;
       e = -1;
       if (event === MEETS) {
         b = bBrake; // the same but for rounding
       } else if (event === CHANGES_UP) {
         upshifts++;
         shiftLeft = shift;
+        holdTo = i + LOOK;
         if (shift === 0) event = SHIFT_ENDS;
       }
       if (event === SHIFT_ENDS) {
         shiftLeft = 0;
-        gear++;
+        if (entering) entering = false;
+        else gear++;
+        if (time === 0) gearOut[i] = gear;
         perMass = 1 / massFactor[gear];
         pieceFirst = firstPiece[gear];
         pieceLast = firstPiece[gear + 1] - 1;
@@ -340,10 +373,10 @@ export function driveSweep(ws: Workspace, road: Road, car: Car, stretch: Stretch
 }
 
 /** A gear is left downward, where no plan says otherwise, below this share of its change-up speed². */
-const CHANGE_DOWN = 0.8;
+export const CHANGE_DOWN = 0.8;
 /** A planned shift that comes within this many nodes after the limiter is made at the limiter. */
 const LOOK = 3;
 /** More cannot happen in one cell; bounds the loop against rounding. */
-const MOST_EVENTS = 12;
+const MOST_EVENTS = 16;
 /** Stands for the endless force of constant power at rest [m/s²]. */
 const HUGE = 1e6;

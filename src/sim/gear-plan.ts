@@ -1,7 +1,7 @@
 import type { Road } from '../track/road.ts';
 import type { Car } from '../vehicle/car.ts';
 import { reserve } from '../vehicle/envelope.ts';
-import { driveSweep, type Stretch } from './drive-sweep.ts';
+import { CHANGE_DOWN, DIVIDED, driveSweep, type Stretch } from './drive-sweep.ts';
 import { BEND, Parts, TRACTION, type Workspace } from './workspace.ts';
 
 /**
@@ -30,21 +30,29 @@ export function planGears(
   driveSweep(ws, road, car, stretch, false);
   if (car.gears === 1 || stretch.stopped >= 0 || stretch.to === stretch.from) return;
   if (stretch.upshifts === 0 && stretch.shiftLeft === 0 && stretch.gearEnd === stretch.gear) return;
-  const rule = stretch.gear;
-  const expected = valueGears(ws, road, car, stretch, gearBefore, braked);
-  if (expected < WORTH_TRYING) {
-    stretch.gear = rule;
-    return;
+  // Each round values the stretch as it was driven last; the second and later ones mend what first order missed.
+  let stick = 0; // seconds charged per second in another gear than driven: less is changed after a way that failed
+  for (let round = 0; round < ROUNDS; round++) {
+    const entered = stretch.gear;
+    const expected = valueGears(ws, road, car, stretch, gearBefore, braked, stick);
+    if (expected < WORTH_TRYING) {
+      stretch.gear = entered;
+      return;
+    }
+    keep.take(ws, stretch, parts, entered);
+    ws.parts.count = parts;
+    stretch.shiftLeft = entryShift(car, stretch.gear, gearBefore, braked);
+    driveSweep(ws, road, car, stretch, true);
+    if (stretch.stopped >= 0 || !(gainOver(ws, road, stretch) > 0)) {
+      keep.restore(ws, stretch);
+      stick = stick === 0 ? FIRST_STICK : 4 * stick;
+    }
   }
-  keep.take(ws, stretch, parts, rule);
-  ws.parts.count = parts;
-  stretch.shiftLeft = entryShift(car, stretch.gear, gearBefore, braked);
-  driveSweep(ws, road, car, stretch, true);
-  const end = Math.max(stretch.to, keep.to);
-  const time = sum(ws.dt, stretch.from, stretch.to) + brakingTime(ws, road, stretch.to, end);
-  const timeRule = keep.time + brakingTime(ws, road, keep.to, end);
-  if (stretch.stopped >= 0 || !(time < timeRule)) keep.restore(ws, stretch);
 }
+
+/** Most times a stretch is valued anew. */
+const ROUNDS = 8;
+const FIRST_STICK = 0.002;
 
 /** Gains expected below this [s] are within what the first-order value can tell. */
 const WORTH_TRYING = 1e-5;
@@ -55,20 +63,33 @@ function entryShift(car: Car, gear: number, gearBefore: number, braked: number):
   return gear > gearBefore && left > 0 ? left : 0;
 }
 
-function sum(dt: Float64Array, from: number, to: number): number {
-  let time = 0;
-  for (let i = from; i < to; i++) time += dt[i];
-  return time;
+/**
+ * Seconds that the stretch, as driven now, gains over the way that is kept: both to the end of the braking that
+ * the earlier of the two comes to. Where the other drives on past that, its want of speed there is priced as if
+ * it were carried over `CARRIED`.
+ */
+function gainOver({ dt, v2, brakeV2, brakeHeld }: Workspace, { s }: Road, stretch: Stretch): number {
+  const first = Math.min(stretch.to, keep.to);
+  let end = first;
+  const last = s.length - 1;
+  if (end < last) end++;
+  while (end < last && brakeHeld[end] !== BEND) end++;
+  let gain = 0;
+  for (let i = stretch.from; i < end; i++) {
+    let braking = 0;
+    if (i >= first && s[i + 1] > s[i]) {
+      braking = (2 * (s[i + 1] - s[i])) / (Math.sqrt(brakeV2[i]) + Math.sqrt(brakeV2[i + 1]));
+    }
+    gain += (i < keep.to ? keep.dtAt(i) : braking) - (i < stretch.to ? dt[i] : braking);
+  }
+  const speedNow = end <= stretch.to ? v2[end] : brakeV2[end];
+  const speedKept = end <= keep.to ? keep.v2At(end) : brakeV2[end];
+  const b = Math.max(1, brakeV2[end]);
+  return gain + ((speedNow - speedKept) * CARRIED) / (2 * b * Math.sqrt(b));
 }
 
-/** Time along brakeV2 between two nodes [s]. */
-function brakingTime({ brakeV2 }: Workspace, { s }: Road, from: number, to: number): number {
-  let time = 0;
-  for (let i = from; i < to; i++) {
-    if (s[i + 1] > s[i]) time += (2 * (s[i + 1] - s[i])) / (Math.sqrt(brakeV2[i]) + Math.sqrt(brakeV2[i + 1]));
-  }
-  return time;
-}
+/** Distance over which a difference of speed lasts [m]: about a straight between two bends. */
+const CARRIED = 100;
 
 /** The programme's tables, kept between runs: (gears in play) × (nodes of the stretch). */
 let value = new Float64Array(0);
@@ -76,6 +97,11 @@ let choice = new Uint8Array(0);
 let remaining = new Float64Array(0); // (nodes) time to the stretch's end [s]
 let coasting = new Float64Array(0); //  (nodes) cost of coasting to the stretch's end, per mass factor 1 [s]
 const piece = new Int32Array(64);
+
+/** Of gears that do as well, the lower is taken: seconds per second and gear. */
+const TIE = 1e-6;
+/** A shift that gains less than this [s] is not made. */
+const LEAST_GAIN = 2e-5;
 
 const STAY = 0;
 const UP = 1;
@@ -85,14 +111,37 @@ const DOWN = 2;
  * Fills `want` over the stretch and sets stretch.gear to the gear to enter it with.
  * @returns the gain to expect over the way the stretch was driven [s]
  */
-function valueGears(ws: Workspace, road: Road, car: Car, stretch: Stretch, gearBefore: number, braked: number): number {
+function valueGears(
+  ws: Workspace,
+  road: Road,
+  car: Car,
+  stretch: Stretch,
+  gearBefore: number,
+  braked: number,
+  stick: number,
+): number {
   const { s, normal, normalPerV2, lateral, lateralPerV2, along, surface } = road;
-  const { massFactor, limitV2, downforce, r0, r1, r2, rolling, muAcross, ellipse2, drivenShare, shift } = car;
+  const {
+    massFactor,
+    limitV2,
+    upV2,
+    downforce,
+    r0,
+    r1,
+    r2,
+    rolling,
+    muAcross,
+    ellipse2,
+    drivenShare,
+    shift,
+  } = car;
   const { edge, alpha, beta, gamma, firstPiece } = car;
   const { v2, dt, gear, held, brakeV2, want } = ws;
   const { from, to } = stretch;
   let lo = stretch.gear;
   let hi = stretch.gear;
+  let lowest = 0;
+  while (lowest < car.gears - 1 && v2[from] > upV2[lowest]) lowest++;
   for (let i = from; i < to; i++) {
     if (gear[i] < lo) lo = gear[i];
     if (gear[i] > hi) hi = gear[i];
@@ -143,6 +192,7 @@ function valueGears(ws: Workspace, road: Road, car: Car, stretch: Stretch, gearB
       r0 + r1 * v + r2 * b + (load > 0 ? rolling[id] * load : 0) + 0.5 * (along[i] + along[i + 1]);
     const tyre = Math.sqrt(reserve(mu, e2, n0, n1, y0, y1, b));
     const aDriven = (v2[i + 1] - v2[i]) / (2 * h);
+    const slowing = aDriven <= 0;
     const g = gear[i];
     const riding = v2[i] === brakeV2[i] && v2[i + 1] === brakeV2[i + 1];
     if (riding) {
@@ -155,7 +205,9 @@ function valueGears(ws: Workspace, road: Road, car: Car, stretch: Stretch, gearB
     } else {
       if (v2[i + 1] === brakeV2[i + 1]) worth = 0;
       let growth = -(r2 + (load > 0 ? rolling[id] * n1 : 0) + r1 / (2 * v));
-      if (held[i] === TRACTION || held[i] === BEND) growth += (e2 * (mu * load * mu * n1 - (y0 + y1 * b) * y1)) / (tyre > 0.1 ? tyre : 0.1);
+      const heldBy = held[i] % DIVIDED;
+      if (heldBy === TRACTION || heldBy === BEND)
+        growth += (e2 * (mu * load * mu * n1 - (y0 + y1 * b) * y1)) / (tyre > 0.1 ? tyre : 0.1);
       else {
         const p = piece[g - lo];
         growth += beta[p] / (2 * v) - gamma[p] / (2 * v * b);
@@ -175,11 +227,14 @@ function valueGears(ws: Workspace, road: Road, car: Car, stretch: Stretch, gearB
       if (b >= limitV2[gk]) a = resist < 0 ? -resist / massFactor[gk] : 0; // held at its limiter, at best
       if (riding && a > aDriven) a = aDriven;
       const node = k * nodes + at;
-      let best = value[node + 1] - price * a;
+      let best = value[node + 1] - price * a + TIE * k * dt[i] + (gk === g ? 0 : stick * dt[i]);
       let how = STAY;
       if (k < count - 1) {
-        const up = shift === 0 ? value[node + nodes] : valueAfter(at, after, over, k + 1, nodes) + coastTo(at, after, over) / massFactor[gk];
-        if (up < best - 1e-12) {
+        const up =
+          shift === 0
+            ? value[node + nodes]
+            : valueAfter(at, after, over, k + 1, nodes) + coastTo(at, after, over) / massFactor[gk];
+        if (up < best - LEAST_GAIN) {
           best = up;
           how = UP;
         }
@@ -189,7 +244,7 @@ function valueGears(ws: Workspace, road: Road, car: Car, stretch: Stretch, gearB
     }
     for (let k = 1; k < count; k++) {
       const node = k * nodes + at;
-      if (value[node - nodes] < value[node] - 1e-12) {
+      if (slowing && b < CHANGE_DOWN * upV2[lo + k - 1] && value[node - nodes] < value[node] - 1e-12) {
         value[node] = value[node - nodes];
         choice[node] = DOWN;
       }
@@ -199,6 +254,8 @@ function valueGears(ws: Workspace, road: Road, car: Car, stretch: Stretch, gearB
   let best = Infinity;
   let enter = 0;
   for (let k = 0; k < count; k++) {
+    // One gear above the lowest that suits: more only trades the engine's inertia, and may stall it.
+    if (lo + k > lowest + 1 || (k > 0 && driveAt(k, lo + k, Math.sqrt(v2[from])) <= 0)) break;
     const left = entryShift(car, lo + k, gearBefore, braked);
     let cost = value[k * nodes];
     if (left > 0) {
@@ -262,7 +319,6 @@ function coastTo(at: number, after: number, over: number): number {
 class Kept {
   from = 0;
   to = 0;
-  time = 0;
   private rule = 0;
   private shiftLeft = 0;
   private gearEnd = 0;
@@ -283,20 +339,17 @@ class Kept {
       this.gear = new Uint8Array(2 * nodes);
       this.held = new Uint8Array(2 * nodes);
     }
-    let time = 0;
     for (let k = 0, i = from; i < to; i++, k++) {
       this.v2[k] = ws.v2[i + 1];
       this.dt[k] = ws.dt[i];
       this.gear[k] = ws.gear[i];
       this.held[k] = ws.held[i];
-      time += ws.dt[i];
     }
     this.parts.count = 0;
     const { cell, held, time: partTime, count } = ws.parts;
     for (let p = firstPart; p < count; p++) this.parts.push(cell[p], held[p], partTime[p]);
     this.from = from;
     this.to = to;
-    this.time = time;
     this.rule = rule;
     this.shiftLeft = stretch.shiftLeft;
     this.gearEnd = stretch.gearEnd;
@@ -305,6 +358,15 @@ class Kept {
     this.firstPart = firstPart;
   }
   private firstPart = 0;
+
+  dtAt(node: number): number {
+    return this.dt[node - this.from];
+  }
+
+  /** Speed² at a node after the first. */
+  v2At(node: number): number {
+    return this.v2[node - this.from - 1];
+  }
 
   restore(ws: Workspace, stretch: Stretch): void {
     for (let k = 0, i = this.from; i < this.to; i++, k++) {

@@ -1,5 +1,14 @@
 /** What held the car, in the order of the columns of the sector table. */
-export const HELD_BY = ['bend', 'traction', 'drive', 'brakeGrip', 'brakeForce', 'limiter', 'shift', 'air'] as const;
+export const HELD_BY = [
+  'bend',
+  'traction',
+  'drive',
+  'brakeGrip',
+  'brakeForce',
+  'limiter',
+  'shift',
+  'air',
+] as const;
 export type HeldBy = (typeof HELD_BY)[number];
 
 export const BEND = 0;

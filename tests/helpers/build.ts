@@ -77,7 +77,10 @@ export function carWith(change: Partial<CarSpec> = {}): CarSpec {
 }
 
 /** The same grip on every surface that tests use. */
-export function gripOf(along: number, across = along): ReadonlyMap<string, { across: number; along: number }> {
+export function gripOf(
+  along: number,
+  across = along,
+): ReadonlyMap<string, { across: number; along: number }> {
   return new Map(['asphalt', 'gravel', 'snow', 'ice', 'mud'].map((name) => [name, { across, along }]));
 }
 
