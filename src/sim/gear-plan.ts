@@ -140,13 +140,15 @@ function valueGears(
   const { from, to } = stretch;
   let lo = stretch.gear;
   let hi = stretch.gear;
+  let changesDown = false; // the rule itself found it too steep for the gear
   let lowest = 0;
   while (lowest < car.gears - 1 && v2[from] > upV2[lowest]) lowest++;
   for (let i = from; i < to; i++) {
     if (gear[i] < lo) lo = gear[i];
     if (gear[i] > hi) hi = gear[i];
+    if (i > from && gear[i] < gear[i - 1]) changesDown = true;
   }
-  hi = Math.min(hi + 1, car.gears - 1);
+  hi = Math.min(Math.max(hi + 1, lowest + 2), car.gears - 1);
   const count = hi - lo + 1;
   const nodes = to - from + 1;
   if (value.length < count * nodes) {
@@ -192,7 +194,6 @@ function valueGears(
       r0 + r1 * v + r2 * b + (load > 0 ? rolling[id] * load : 0) + 0.5 * (along[i] + along[i + 1]);
     const tyre = Math.sqrt(reserve(mu, e2, n0, n1, y0, y1, b));
     const aDriven = (v2[i + 1] - v2[i]) / (2 * h);
-    const slowing = aDriven <= 0;
     const g = gear[i];
     const riding = v2[i] === brakeV2[i] && v2[i + 1] === brakeV2[i + 1];
     if (riding) {
@@ -244,7 +245,7 @@ function valueGears(
     }
     for (let k = 1; k < count; k++) {
       const node = k * nodes + at;
-      if (slowing && b < CHANGE_DOWN * upV2[lo + k - 1] && value[node - nodes] < value[node] - 1e-12) {
+      if (changesDown && b < CHANGE_DOWN * upV2[lo + k - 1] && value[node - nodes] < value[node] - 1e-12) {
         value[node] = value[node - nodes];
         choice[node] = DOWN;
       }
@@ -254,8 +255,8 @@ function valueGears(
   let best = Infinity;
   let enter = 0;
   for (let k = 0; k < count; k++) {
-    // One gear above the lowest that suits: more only trades the engine's inertia, and may stall it.
-    if (lo + k > lowest + 1 || (k > 0 && driveAt(k, lo + k, Math.sqrt(v2[from])) <= 0)) break;
+    // Higher than two gears above the lowest that suits only trades the engine's inertia, or stalls it.
+    if (lo + k > lowest + 2 || (k > 0 && driveAt(k, lo + k, Math.sqrt(v2[from])) <= 0)) break;
     const left = entryShift(car, lo + k, gearBefore, braked);
     let cost = value[k * nodes];
     if (left > 0) {
