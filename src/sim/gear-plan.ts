@@ -31,10 +31,9 @@ export function planGears(
   if (car.gears === 1 || stretch.stopped >= 0 || stretch.to === stretch.from) return;
   if (stretch.upshifts === 0 && stretch.shiftLeft === 0 && stretch.gearEnd === stretch.gear) return;
   // Each round values the stretch as it was driven last; the second and later ones mend what first order missed.
-  let stick = 0; // seconds charged per second in another gear than driven: less is changed after a way that failed
   for (let round = 0; round < ROUNDS; round++) {
     const entered = stretch.gear;
-    const expected = valueGears(ws, road, car, stretch, gearBefore, braked, stick);
+    const expected = valueGears(ws, road, car, stretch, gearBefore, braked);
     if (expected < WORTH_TRYING) {
       stretch.gear = entered;
       return;
@@ -45,14 +44,13 @@ export function planGears(
     driveSweep(ws, road, car, stretch, true);
     if (stretch.stopped >= 0 || !(gainOver(ws, road, stretch) > 0)) {
       keep.restore(ws, stretch);
-      stick = stick === 0 ? FIRST_STICK : 4 * stick;
+      return;
     }
   }
 }
 
 /** Most times a stretch is valued anew. */
-const ROUNDS = 8;
-const FIRST_STICK = 0.002;
+const ROUNDS = 3;
 
 /** Gains expected below this [s] are within what the first-order value can tell. */
 const WORTH_TRYING = 1e-5;
@@ -118,7 +116,6 @@ function valueGears(
   stretch: Stretch,
   gearBefore: number,
   braked: number,
-  stick: number,
 ): number {
   const { s, normal, normalPerV2, lateral, lateralPerV2, along, surface } = road;
   const {
@@ -228,7 +225,7 @@ function valueGears(
       if (b >= limitV2[gk]) a = resist < 0 ? -resist / massFactor[gk] : 0; // held at its limiter, at best
       if (riding && a > aDriven) a = aDriven;
       const node = k * nodes + at;
-      let best = value[node + 1] - price * a + TIE * k * dt[i] + (gk === g ? 0 : stick * dt[i]);
+      let best = value[node + 1] - price * a + TIE * k * dt[i];
       let how = STAY;
       if (k < count - 1) {
         const up =

@@ -1,5 +1,5 @@
-import type { SurfaceGrip } from './surface-grip.ts';
 import type { CarSpec, EngineSpec } from './car-spec.ts';
+import type { SurfaceGrip } from './surface-grip.ts';
 
 /**
  * A car in the numbers that the solver reads, all per unit of mass, for one list of surfaces and one air.
@@ -42,7 +42,9 @@ export class Car {
     const load = spec.roadLoad;
     this.r0 = load ? load.f0 / mass : 0;
     this.r1 = load ? load.f1 / mass : 0;
-    this.r2 = load ? (load.f2 * airDensity) / load.airDensity / mass : (airDensity * spec.dragArea) / (2 * mass);
+    this.r2 = load
+      ? (load.f2 * airDensity) / load.airDensity / mass
+      : (airDensity * spec.dragArea) / (2 * mass);
     this.downforce = (airDensity * spec.downforceArea) / (2 * mass);
     this.brake = spec.brakeForce === null ? Number.POSITIVE_INFINITY : spec.brakeForce / mass;
     this.drivenShare = driveline.drivenLoad;
@@ -142,7 +144,8 @@ function drivePieces({ mass, engine, driveline }: CarSpec): Pieces {
       const zero = value[i] - slope * speed[i]; // the line's value at standstill
       const edge = Math.min(speed[i + 1], engine.limit) / radPerM;
       // torque: F = (zero + slope ω) n η with ω = n v; power: F = (zero + slope n v) η / v
-      if (engine.kind === 'torque') push(edge, zero * radPerM * efficiency, slope * radPerM ** 2 * efficiency, 0);
+      if (engine.kind === 'torque')
+        push(edge, zero * radPerM * efficiency, slope * radPerM ** 2 * efficiency, 0);
       else push(edge, slope * radPerM * efficiency, 0, zero * efficiency);
     }
   }
@@ -160,11 +163,14 @@ function torqueAt(engine: Exclude<EngineSpec, { kind: 'constant-power' }>, speed
 
 /** Speed² above which gear g + 1 gives at least as much acceleration as gear g up to the limiter of g. */
 function changeUpV2(car: Car, g: number): number {
-  const gain = (v: number) => fullDrive(car, g, v) / car.massFactor[g] - fullDrive(car, g + 1, v) / car.massFactor[g + 1];
+  const gain = (v: number) =>
+    fullDrive(car, g, v) / car.massFactor[g] - fullDrive(car, g + 1, v) / car.massFactor[g + 1];
   const limit = Math.sqrt(car.limitV2[g]);
   if (gain(limit) > 0) return car.limitV2[g];
   // Scan down to the last piece end where g still pulls harder, then halve: gain is smooth between piece ends.
-  const ends = [...car.edge.subarray(car.firstPiece[g], car.firstPiece[g + 2])].filter((v) => v < limit).sort((a, b) => b - a);
+  const ends = [...car.edge.subarray(car.firstPiece[g], car.firstPiece[g + 2])]
+    .filter((v) => v < limit)
+    .sort((a, b) => b - a);
   let high = limit;
   for (const end of ends) {
     if (gain(end) <= 0) {

@@ -36,7 +36,15 @@ export const FLIGHT_DEMAND = 1;
  * Square of the tyre force left along the road: ellipse2 ((mu n)² − y²), 0 in the air and where the demand is not met.
  * From the friction ellipse (Fx / (mux N))² + (Fy / (muy N))² = 1.
  */
-export function reserve(mu: number, ellipse2: number, n0: number, n1: number, y0: number, y1: number, b: number): number {
+export function reserve(
+  mu: number,
+  ellipse2: number,
+  n0: number,
+  n1: number,
+  y0: number,
+  y1: number,
+  b: number,
+): number {
   const n = n0 + n1 * b;
   if (n <= 0) return 0;
   const held = mu * n;
