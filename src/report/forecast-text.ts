@@ -47,7 +47,7 @@ function stageLines(forecast: StageForecast): string[] {
       `The car cannot finish: it stops at ${km(stoppedAt ?? 0, 3)} km, where it cannot pull away again.`,
     );
   if (sectors.length > 0) lines.push('', ...sectorLines(sectors));
-  lines.push('', ...watchLines(forecast));
+  lines.push(...watchLines(forecast));
   return lines;
 }
 
@@ -122,7 +122,7 @@ function watchLines({ watch, time }: StageForecast): string[] {
   if (time !== null && watch.gearsNeverUsed.length > 0) {
     lines.push(`  never used: gear ${watch.gearsNeverUsed.join(', ')}`);
   }
-  return lines.length > 0 ? ['Watch:', ...lines] : [];
+  return lines.length > 0 ? ['', 'Watch:', ...lines] : [];
 }
 
 function wrapped(title: string, sentences: readonly string[]): string[] {
