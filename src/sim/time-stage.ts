@@ -47,13 +47,24 @@ export interface StageForecast {
 
 const shared = new Workspace();
 
+/** The road of each stage as sampled last: many cars are timed over one stage. */
+const roads = new WeakMap<Stage, Road>();
+
+function sampled(stage: Stage, step: number): Road {
+  const kept = roads.get(stage);
+  if (kept?.step === step) return kept;
+  const road = sampleRoad(stage.road, step, stage.splits);
+  roads.set(stage, road);
+  return road;
+}
+
 /**
  * Forecasts a car's time over a stage: the least that grip, brakes, drive and gears allow.
  * @throws RangeError for a step out of range, or a surface that the car's tyre has no grip for
  * @throws StageError where the road and the car do not go together, or the start speed is too high for the road
  */
 export function timeStage(spec: CarSpec, stage: Stage, options: TimeOptions = {}): StageForecast {
-  const road = sampleRoad(stage.road, options.step ?? DEFAULT_STEP, stage.splits);
+  const road = sampled(stage, options.step ?? DEFAULT_STEP);
   const surfaces = road.surfaceNames.map((name) => {
     const surface = stage.surfaces.get(name);
     if (!surface) throw new RangeError(`the stage says nothing of the surface "${name}"`);
