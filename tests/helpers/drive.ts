@@ -93,6 +93,24 @@ export function atSpeed(run: Columns, speed: number): Point {
   throw new RangeError(`the run does not come to ${speed} m/s`);
 }
 
+/**
+ * The run as it comes to `speed`, where its acceleration steps: v² goes on as over the two cells before.
+ */
+export function atKink(run: Columns, speed: number): Point {
+  const { v2, road } = run;
+  const { s } = road;
+  const b = speed * speed;
+  let t = 0;
+  let i = 0;
+  while (v2[i + 1] < b) t += run.dt[i++];
+  const slope = (v2[i] - v2[i - 1]) / (s[i] - s[i - 1]);
+  const before = (v2[i - 1] - v2[i - 2]) / (s[i - 1] - s[i - 2]);
+  const bend = (2 * (slope - before)) / (s[i] - s[i - 2]);
+  let d = (b - v2[i]) / slope;
+  for (let turn = 0; turn < 3; turn++) d = (b - v2[i]) / (slope + 0.5 * bend * (s[i] - s[i - 1] + d));
+  return { s: s[i] + d, t: t + (2 * d) / (Math.sqrt(v2[i]) + speed), v: speed };
+}
+
 /** The run at a time: acceleration is constant over a cell. */
 export function atTime(run: Columns, time: number): Point {
   let t = 0;

@@ -104,6 +104,7 @@ const NUMBERS = new Set(['expected', 'got', 'step', 'source prints', 'off by']);
 
 function offBy(flawed: string, { expected }: Check): string {
   const share = Number(flawed) / Number(expected) - 1;
+  if (Math.abs(share) < 1e-6) return 'last digit';
   return `${share < 0 ? '−' : '+'}${Math.abs(100 * share).toFixed(2)} %`;
 }
 
