@@ -26,6 +26,7 @@ const CHANGES_UP = 2;
 const REACHES_LIMITER = 3;
 const SPLITS = 5;
 const SHIFT_ENDS = 4;
+const REACHES_EDGE = 6;
 
 /**
  * Drives from a node at full drive, never over brakeV2, until the car has to brake. Fills v2, dt, gear, held and
@@ -160,6 +161,8 @@ export function driveSweep(ws: Workspace, road: Road, car: Car, stretch: Stretch
       let bNext: number;
       let eNext = -1;
       let heldNow: number;
+      let bTarget = Infinity;
+      let isEdge = false;
       let tyreLeft = 0;
       if (turn === 0 && coast > bEnd && b >= bBrake) {
         // On the braking line, and even without drive the car would be too fast: braking begins.
@@ -178,6 +181,9 @@ export function driveSweep(ws: Workspace, road: Road, car: Car, stretch: Stretch
           const tyre = e2 === 0 ? 0 : reserve(mu, e2, n0Here, n1Here, y0Here, y1Here, b);
           if (tyre < e * e) e = Math.sqrt(tyre);
         }
+        while (piece < pieceLast && v >= edge[piece]) piece++;
+        while (piece > pieceFirst && v < edge[piece - 1]) piece--;
+        const pieceHere = piece;
         let bGuess = b + step * (e - resist);
         if (bGuess < 0) bGuess = 0;
         const vGuess = Math.sqrt(bGuess);
@@ -192,8 +198,34 @@ export function driveSweep(ws: Workspace, road: Road, car: Car, stretch: Stretch
         bNext = drift + step * meanForce(e, drive);
         eNext = drive;
         heldNow = DRIVE;
+        // The first speed at which the drive changes its course: a row of the table, the change up, the limiter.
+        bTarget = edge[pieceHere] * edge[pieceHere];
+        isEdge = pieceHere < pieceLast;
+        if (changeAt <= bTarget) {
+          bTarget = changeAt;
+          isEdge = false;
+        }
+        if (limiter <= bTarget) {
+          bTarget = limiter;
+          isEdge = false;
+        }
+        let located = false;
+        if (bTarget > b && (bGuess > bTarget || bNext > bTarget)) {
+          const vT = Math.sqrt(bTarget);
+          let eT = alpha[pieceHere] + beta[pieceHere] * vT;
+          if (hyperbolic) eT += gamma[pieceHere] / vT;
+          load = n0 + n1 * bTarget;
+          let resistT = r0 + r2 * bTarget + (load > 0 ? crr * load : 0) + g;
+          if (r1 !== 0) resistT += r1 * vT;
+          const gain = step * (meanForce(e, eT) - 0.5 * (resist + resistT));
+          if (gain > bTarget - b && reserve(mu, e2, n0, n1, y0, y1, bTarget) >= eT * eT) {
+            bNext = b + gain;
+            located = true;
+          }
+        }
+        if (!located) isEdge = false;
         tyreLeft = reserve(mu, e2, n0, n1, y0, y1, bNext);
-        if (tyreLeft < drive * drive) {
+        if (!located && tyreLeft < drive * drive) {
           let c = drift + 0.5 * step * e;
           let k = 0.5 * step;
           let tyre = reserveAhead(mu, e2, n0, n1, y0, y1, c, k);
@@ -248,6 +280,10 @@ export function driveSweep(ws: Workspace, road: Road, car: Car, stretch: Stretch
       }
       if (shiftLeft > 0) {
         // no drive to change with
+      } else if (isEdge && bAt > bTarget) {
+        event = REACHES_EDGE;
+        f *= (bTarget - b) / (bAt - b);
+        bAt = bTarget;
       } else if (b > changeAt || (b === changeAt && bAt >= b)) {
         event = CHANGES_UP;
         f = 0;
@@ -377,6 +413,6 @@ export const CHANGE_DOWN = 0.8;
 /** A planned shift that comes within this many nodes after the limiter is made at the limiter. */
 const LOOK = 3;
 /** More cannot happen in one cell; bounds the loop against rounding. */
-const MOST_EVENTS = 16;
+const MOST_EVENTS = 300;
 /** Stands for the endless force of constant power at rest [m/s²]. */
 const HUGE = 1e6;

@@ -137,7 +137,7 @@ function valueGears(
   const { from, to } = stretch;
   let lo = stretch.gear;
   let hi = stretch.gear;
-  let changesDown = false; // the rule itself found it too steep for the gear
+  let changesDown = car.shift === 0; // else only where the rule itself found it too steep for the gear
   let lowest = 0;
   while (lowest < car.gears - 1 && v2[from] > upV2[lowest]) lowest++;
   for (let i = from; i < to; i++) {
@@ -242,7 +242,11 @@ function valueGears(
     }
     for (let k = 1; k < count; k++) {
       const node = k * nodes + at;
-      if (changesDown && b < CHANGE_DOWN * upV2[lo + k - 1] && value[node - nodes] < value[node] - 1e-12) {
+      if (
+        changesDown &&
+        (shift === 0 || b < CHANGE_DOWN * upV2[lo + k - 1]) &&
+        value[node - nodes] < value[node] - 1e-12
+      ) {
         value[node] = value[node - nodes];
         choice[node] = DOWN;
       }

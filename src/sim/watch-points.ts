@@ -54,6 +54,9 @@ function findFlights({ road, nodes, v2, dt, held }: Run, parts: Parts): Flight[]
       before.end = to;
     } else flights.push({ at: from, speed, time, end: to });
   };
+  // v² is linear between nodes but for the cell's parts
+  const speedAt = (at: number, i: number) =>
+    Math.sqrt(v2[i] + ((at - road.s[i]) / (road.s[i + 1] - road.s[i])) * (v2[i + 1] - v2[i]));
   let p = 0;
   for (let i = 0; i + 1 < nodes; i++) {
     if (held[i] === AIR) add(road.s[i], road.s[i + 1], Math.sqrt(v2[i]), dt[i]);
@@ -62,7 +65,7 @@ function findFlights({ road, nodes, v2, dt, held }: Run, parts: Parts): Flight[]
       let at = road.s[i];
       for (; p < parts.count && parts.cell[p] === i; p++) {
         const to = at + (parts.time[p] / dt[i]) * (road.s[i + 1] - road.s[i]);
-        if (parts.held[p] === AIR) add(at, to, Math.sqrt(v2[i]), parts.time[p]);
+        if (parts.held[p] === AIR) add(at, to, speedAt(at, i), parts.time[p]);
         at = to;
       }
     }

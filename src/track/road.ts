@@ -34,13 +34,19 @@ export const MAX_STEP = 2;
  * Samples a road table so that nodes fall on every row, every split and every step in the data.
  * @param step greatest distance between nodes [m], over 0 and at most 2
  * @param splits stations that get a node of their own [m], rising, inside the road
- * @throws RangeError for a step out of range
+ * @throws RangeError for a step out of range, or a road without length
  */
 export function sampleRoad(table: RoadTable, step: number, splits: readonly number[]): Road {
   if (!(step > 0 && step <= MAX_STEP)) {
     throw new RangeError(`the step must be over 0 m and at most ${MAX_STEP} m, got ${step} m`);
   }
   const rows = table.s.length;
+  const length = table.s[rows - 1];
+  if (!(rows >= 2 && length > 0 && length < Infinity)) {
+    throw new RangeError(
+      `a road needs 2 rows or more and a length over 0 m, got ${rows} rows and ${length} m`,
+    );
+  }
   const at = breakStations(table, splits);
   let capacity = 1;
   for (let j = 0; j + 1 < at.length; j++) capacity += cellCount(at[j + 1] - at[j], step) + 1;
@@ -67,11 +73,11 @@ export function sampleRoad(table: RoadTable, step: number, splits: readonly numb
     const from = at[j];
     const to = at[j + 1];
     while (row + 2 < rows && rowS[row + 1] <= from) row++;
-    const length = rowS[row + 1] - rowS[row];
-    const slopeK = (rowK[row + 1] - rowK[row]) / length;
-    const slopeGrade = (rowGrade[row + 1] - rowGrade[row]) / length;
-    const slopePhi = (rowPhi[row + 1] - rowPhi[row]) / length;
-    const slopeKv = rowKv ? (rowKv[row + 1] - rowKv[row]) / length : 0;
+    const rowLength = rowS[row + 1] - rowS[row];
+    const slopeK = (rowK[row + 1] - rowK[row]) / rowLength;
+    const slopeGrade = (rowGrade[row + 1] - rowGrade[row]) / rowLength;
+    const slopePhi = (rowPhi[row + 1] - rowPhi[row]) / rowLength;
+    const slopeKv = rowKv ? (rowKv[row + 1] - rowKv[row]) / rowLength : 0;
     const surfaceHere = table.surface[row];
     const phiSteady = slopePhi === 0;
     let sinPhi = Math.sin(rowPhi[row]);
