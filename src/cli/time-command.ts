@@ -66,7 +66,7 @@ export function timeCommand(
     try {
       writeWhole(flags.channels, channelRows(forecasts));
     } catch (error) {
-      io.err(`${flags.channels}: cannot be written: ${(error as Error).message}\n`);
+      io.err(`${flags.channels}: cannot be written: ${(error as NodeJS.ErrnoException).code ?? String(error)}\n`);
       return INPUT_FAULT;
     }
   }

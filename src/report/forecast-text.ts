@@ -57,7 +57,7 @@ function sectorLines(sectors: readonly Sector[]): string[] {
   const cells = (first: readonly string[], held: readonly string[]) =>
     [6, 9, 9, 6, 6, 6, 6].map((width, c) => first[c].padStart(width)).join('') +
     '  ' +
-    held.map((text) => text.padStart(6)).join('');
+    held.map((text) => text.padStart(6)).join('').trimEnd();
   const lines = [
     cells(
       ['to', 'sector', 'running', 'mean', 'least', 'most', 'up-'],

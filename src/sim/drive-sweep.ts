@@ -47,11 +47,13 @@ export function driveSweep(ws: Workspace, road: Road, car: Car, stretch: Stretch
   const gearOut = ws.gear;
   const share2 = drivenShare * drivenShare;
   const top = car.gears - 1;
+  const downAt = shift === 0 ? 1 : CHANGE_DOWN;
   const last = s.length - 1;
   let gear = stretch.gear;
   let shiftLeft = stretch.shiftLeft;
   let entering = shiftLeft > 0; // the shift under way began on the brakes; `gear` is the one it ends in
   let upshifts = 0;
+  let look = stretch.from; // first node `LOOK` or more ahead
   let holdTo = -1; // node up to which the plan may still ask for the gear before a shift made at the limiter
   let perMass = 1 / massFactor[gear];
   let piece = firstPiece[gear];
@@ -99,6 +101,7 @@ export function driveSweep(ws: Workspace, road: Road, car: Car, stretch: Stretch
     let splits = 0;
 
     if (planned) {
+      while (look < wantLast && s[look] < s[i] + LOOK) look++;
       const wanted = want[i < wantLast ? i : wantLast];
       if (wanted < gear && shiftLeft === 0 && i > holdTo) {
         gear = wanted;
@@ -119,7 +122,7 @@ export function driveSweep(ws: Workspace, road: Road, car: Car, stretch: Stretch
         }
         e = -1;
       }
-    } else if (gear > 0 && shiftLeft === 0 && b < CHANGE_DOWN * upV2[gear - 1]) {
+    } else if (gear > 0 && shiftLeft === 0 && b < downAt * upV2[gear - 1]) {
       gear--;
       perMass = 1 / massFactor[gear];
       pieceFirst = firstPiece[gear];
@@ -151,7 +154,7 @@ export function driveSweep(ws: Workspace, road: Road, car: Car, stretch: Stretch
       let changeAt = Infinity;
       if (gear < top) {
         if (!planned) changeAt = upV2[gear];
-        else if (want[i + LOOK < wantLast ? i + LOOK : wantLast] > gear) changeAt = limiter;
+        else if (want[look] > gear) changeAt = limiter;
       }
       let load = n0Here + n1Here * b;
       let resist = r0 + r2 * b + (load > 0 ? crr * load : 0) + gHere;
@@ -384,7 +387,7 @@ export function driveSweep(ws: Workspace, road: Road, car: Car, stretch: Stretch
       } else if (event === CHANGES_UP) {
         upshifts++;
         shiftLeft = shift;
-        holdTo = i + LOOK;
+        holdTo = look;
         if (shift === 0) event = SHIFT_ENDS;
       }
       if (event === SHIFT_ENDS) {
@@ -410,7 +413,7 @@ export function driveSweep(ws: Workspace, road: Road, car: Car, stretch: Stretch
 
 /** A gear is left downward, where no plan says otherwise, below this share of its change-up speed². */
 export const CHANGE_DOWN = 0.8;
-/** A planned shift that comes within this many nodes after the limiter is made at the limiter. */
+/** A planned shift that comes within this distance after the limiter is made at the limiter [m]. */
 const LOOK = 3;
 /** More cannot happen in one cell; bounds the loop against rounding. */
 const MOST_EVENTS = 300;

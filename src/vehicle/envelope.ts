@@ -49,7 +49,7 @@ export function reserve(
   if (n <= 0) return 0;
   const held = mu * n;
   const y = y0 + y1 * b;
-  const left = ellipse2 * (held - y) * (held + y);
+  const left = ellipse2 * ((held - y) * (held + y));
   return left > 0 ? left : 0;
 }
 
@@ -72,7 +72,7 @@ export function reserveAhead(
   if (n <= 0) return 0;
   const held = mu * n;
   const y = y0 + y1 * c;
-  const value = ellipse2 * (held - y) * (held + y);
+  const value = ellipse2 * ((held - y) * (held + y));
   if (value <= 0) return 0;
   const mun1 = mu * n1;
   const halfSlope = ellipse2 * (held * mun1 - y * y1) * k; // half of d reserve/dE at E = 0
