@@ -66,7 +66,9 @@ export function timeCommand(
     try {
       writeWhole(flags.channels, channelRows(forecasts));
     } catch (error) {
-      io.err(`${flags.channels}: cannot be written: ${(error as NodeJS.ErrnoException).code ?? String(error)}\n`);
+      io.err(
+        `${flags.channels}: cannot be written: ${(error as NodeJS.ErrnoException).code ?? String(error)}\n`,
+      );
       return INPUT_FAULT;
     }
   }

@@ -28,7 +28,7 @@ function cell(char: string): { readonly text: string; readonly width: number } {
  * Shows what would move the cursor, colour the terminal or reorder the text: control and format characters, line
  * separators and lone surrogates.
  */
-function escaped(text: string): string {
+export function escaped(text: string): string {
   return text.replace(/[\p{Cc}\p{Cf}\p{Zl}\p{Zp}\p{Cs}]/gu, (char) => {
     const code = char.codePointAt(0)!;
     if (code < 0x100) return `\\x${code.toString(16).padStart(2, '0')}`;

@@ -1,8 +1,9 @@
+import { escaped } from '../input/render-diagnostic.ts';
 import type { Sector } from '../sim/sectors.ts';
 import type { StageForecast } from '../sim/time-stage.ts';
 import { HELD_BY, type HeldBy } from '../sim/workspace.ts';
 import type { CarSpec } from '../vehicle/car-spec.ts';
-import { clock, km, kmh, plainText } from './numbers.ts';
+import { clock, km, kmh } from './numbers.ts';
 
 export const CAUTION =
   'Closed roads only. A forecast is a limit, not a target; event rules, scrutineering and qualified advice come first.';
@@ -20,7 +21,7 @@ const HELD_TITLE: Readonly<Record<HeldBy, readonly [string, string]>> = {
 
 /** The forecast for people: one block a stage, at most 100 columns. */
 export function forecastText(car: CarSpec, forecasts: readonly StageForecast[]): string {
-  const lines = [`${plainText(car.name)}, ${car.mass.toFixed(0)} kg`, ''];
+  const lines = [`${escaped(car.name)}, ${car.mass.toFixed(0)} kg`, ''];
   for (const forecast of forecasts) lines.push(...stageLines(forecast), '');
   if (forecasts.length > 1) {
     if (forecasts.every((forecast) => forecast.time !== null)) {
@@ -39,7 +40,7 @@ export function forecastText(car: CarSpec, forecasts: readonly StageForecast[]):
 
 function stageLines(forecast: StageForecast): string[] {
   const { length, climb, time, stoppedAt, sectors } = forecast;
-  const title = `${plainText(forecast.stage)}   ${km(length)} km, ${climb.toFixed(0)} m of climb`;
+  const title = `${escaped(forecast.stage)}   ${km(length)} km, ${climb.toFixed(0)} m of climb`;
   const lines = [title, '-'.repeat(Math.min(100, title.length))];
   if (time !== null) lines.push(`Forecast ${clock(time)}   mean ${kmh(length / time).toFixed(1)} km/h`);
   else
@@ -57,7 +58,10 @@ function sectorLines(sectors: readonly Sector[]): string[] {
   const cells = (first: readonly string[], held: readonly string[]) =>
     [6, 9, 9, 6, 6, 6, 6].map((width, c) => first[c].padStart(width)).join('') +
     '  ' +
-    held.map((text) => text.padStart(6)).join('').trimEnd();
+    held
+      .map((text) => text.padStart(6))
+      .join('')
+      .trimEnd();
   const lines = [
     cells(
       ['to', 'sector', 'running', 'mean', 'least', 'most', 'up-'],
@@ -128,7 +132,7 @@ function watchLines({ watch, time }: StageForecast): string[] {
 function wrapped(title: string, sentences: readonly string[]): string[] {
   const lines: string[] = [];
   let line = title;
-  for (const word of sentences.map(plainText).join(' ').split(' ')) {
+  for (const word of sentences.map(escaped).join(' ').split(' ')) {
     if (line.length + word.length + 1 > 98 && line.trim() !== '') {
       lines.push(line.trimEnd());
       line = ' '.repeat(title.length);

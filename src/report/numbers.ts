@@ -13,12 +13,3 @@ export function kmh(speed: number): number {
 export function km(station: number, digits = 2): string {
   return (station / 1000).toFixed(digits);
 }
-
-/** Text from a file, fit for a terminal: control characters shown as their code points. */
-export function plainText(text: string): string {
-  // biome-ignore lint/suspicious/noControlCharactersInRegex: they are what is looked for
-  return text.replace(
-    /[\u0000-\u001f\u007f-\u009f\u202a-\u202e\u2066-\u2069]/g,
-    (c) => `\\u{${c.codePointAt(0)!.toString(16)}}`,
-  );
-}

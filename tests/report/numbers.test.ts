@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { wholePercent } from '../../src/report/forecast-text.ts';
-import { clock, plainText } from '../../src/report/numbers.ts';
+import { clock } from '../../src/report/numbers.ts';
 
 describe('clock', () => {
   it.each([
@@ -18,11 +18,5 @@ describe('wholePercent', () => {
   it('adds up to 100 where plain rounding would not', () => {
     expect(wholePercent([1 / 3, 1 / 3, 1 / 3])).toEqual([34, 33, 33]);
     expect(wholePercent([0.005, 0.005, 0.99])).toEqual([1, 0, 99]);
-  });
-});
-
-describe('plainText', () => {
-  it('shows control and direction characters instead of sending them to the terminal', () => {
-    expect(plainText('Moor\u001b[31m\u202eegats')).toBe('Moor\\u{1b}[31m\\u{202e}egats');
   });
 });
