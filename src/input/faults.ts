@@ -57,7 +57,7 @@ export class Faults {
         col: 0,
         length: 0,
         source: '',
-        message: `${count - SHOWN} more faults of this kind`,
+        message: `${count - SHOWN} more faults of this kind were counted`,
         help: `the first ${SHOWN} are shown; mend them, then check again`,
       });
     }

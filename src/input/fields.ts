@@ -249,10 +249,10 @@ export function section<S extends Record<string, z.ZodType>>(
   example: string,
 ): z.ZodType<Output<S>> {
   return z.unknown().transform((value, ctx): Output<S> => {
-    if (absent(ctx, value, what, example)) return z.NEVER;
+    if (absent(ctx, value, `a section with ${what}`, example)) return z.NEVER;
     if (!isSection(value)) {
       return fault(ctx, 'value/kind', (key, write) => ({
-        message: `${describeRead(key, value)}; expected ${what}`,
+        message: `${describeRead(key, value)}; expected a section with ${what}`,
         help: `write ${write(example)}`,
       }));
     }
@@ -299,14 +299,16 @@ export const isSection = (value: unknown): value is Record<string, unknown> =>
 export function unknownKeys(value: Record<string, unknown>, known: readonly string[], ctx: Context): void {
   for (const name of Object.keys(value)) {
     if (known.includes(name)) continue;
-    const near = nearest(name, known);
     fault(
       ctx,
       'key/unknown',
-      (key) => ({
-        message: `${key} is not a key here`,
-        help: near === null ? `the keys are ${known.join(', ')}` : `did you mean ${near}?`,
-      }),
+      (key) => {
+        const near = nearest(name, known);
+        return {
+          message: `${key} is not a key here`,
+          help: near === null ? `the keys are ${known.join(', ')}` : `did you mean ${near}?`,
+        };
+      },
       [name],
       'key',
     );

@@ -8,8 +8,9 @@ export interface FileAccess {
   read(path: string, limit: number): Uint8Array;
 }
 
-// Files written by hand are a few kB; 1 MB is already some 20 000 lines. Common practice, no source.
-export const YAML_LIMIT = 1_000_000;
+// Files written by hand are a few kB; this is some 2500 lines, and garbage of this size is refused within seconds.
+// Common practice, no source.
+export const YAML_LIMIT = 100_000;
 // A road of 1000 km at 1 m is about 50 MB. Common practice, no source.
 export const TABLE_LIMIT = 64_000_000;
 

@@ -1,6 +1,7 @@
 import * as z from 'zod';
 import type { Faults } from './faults.ts';
 import { type FieldFault, unknownKeys } from './fields.ts';
+import { wholeFile } from './source.ts';
 import type { Path, YamlFile } from './yaml-file.ts';
 
 /** A path as it reads in a sentence: `item 3 of driveline.gears`. */
@@ -17,6 +18,10 @@ function report(issues: readonly z.core.$ZodIssue[], file: YamlFile, faults: Fau
   for (const issue of issues) {
     const params = issue.code === 'custom' ? (issue.params as FieldFault | undefined) : undefined;
     if (params === undefined) throw new Error(`field without a text of its own: ${issue.message}`);
+    if (faults.full(file.source.file, params.code)) {
+      faults.error(params.code, wholeFile(file.source.file), '', ''); // counted, not shown
+      continue;
+    }
     const path = [...base, ...issue.path];
     const leaf = path.at(-1);
     const write = (example: string) =>

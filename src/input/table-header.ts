@@ -74,13 +74,15 @@ export function readHeader(
     // A line longer than this is no header; more of it would only cost time. No source.
     const text = source.text.slice(start, Math.min(end, start + 10_000)).replace(/\r$/, '');
     if (text.startsWith('#')) {
-      const lead = text.length - text.replace(/^#\s*/, '').length;
-      const commented = cellsOf(text.slice(lead)).map((c) => ({
-        ...c,
-        start: c.start + lead,
-        end: c.end + lead,
-      }));
-      if (line === 1 && commented.filter(isKnown).length >= 2) cells = commented;
+      if (line === 1) {
+        const lead = text.length - text.replace(/^#\s*/, '').length;
+        const commented = cellsOf(text.slice(lead)).map((c) => ({
+          ...c,
+          start: c.start + lead,
+          end: c.end + lead,
+        }));
+        if (commented.filter(isKnown).length >= 2) cells = commented;
+      }
     } else if (text.trim() !== '') cells = cellsOf(text);
     if (cells === null) start = end + 1;
   }

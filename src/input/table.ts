@@ -27,6 +27,13 @@ export interface Rows {
   readonly whole: boolean;
 }
 
+// A row of ours holds a dozen cells; the longest note fits. Common practice, no source.
+const LONGEST_ROW = 10_000;
+
+// After so many wrong cells the rest is not read: it is the whole table that is wrong. No source.
+const MOST_WRONG = 1000;
+const STOP = new Error('too many faults');
+
 const NUMBER = /^[+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?$/;
 
 /**
@@ -42,14 +49,24 @@ export function readRows(
   const bodyStart = source.lineStart(header.line + 1);
   const body = header.line > 0 && bodyStart > 0 ? source.text.slice(bodyStart) : '';
   let most = 1;
-  for (let i = body.indexOf('\n'); i !== -1; i = body.indexOf('\n', i + 1)) most++;
+  let whole = true;
+  for (let from = 0, to = 0; from <= body.length; from = to + 1) {
+    to = body.indexOf('\n', from);
+    if (to === -1) to = body.length;
+    if (to - from > LONGEST_ROW) {
+      const place = source.place(bodyStart + from, bodyStart + from + 1);
+      const help = 'is this a road or engine table? docs/files.md shows whole ones';
+      faults.error('table/long-row', place, `the row is longer than ${LONGEST_ROW} characters`, help);
+      whole = false;
+    }
+    most++;
+  }
 
   const spec = columns.map((name) => (name === null ? undefined : specs[name]));
   const numbers = columns.map((_, i) => (spec[i] === undefined ? null : new Float64Array(most)));
   const texts = columns.map((name, i) => (name === null || spec[i] !== undefined ? null : ([] as string[])));
   const lines = new Int32Array(most);
   let n = 0;
-  let whole = true;
 
   const cellPlace = (line: number, index: number): Place => {
     const cell = cellsOf(source.line(line))[index];
@@ -58,13 +75,16 @@ export function readRows(
       ? source.place(start, source.text.length)
       : source.place(start + cell.start, start + cell.end);
   };
+  let wrongRows = 0;
   const wrong = (code: string, line: number, index: number, message: string, help: string) => {
+    if (++wrongRows > MOST_WRONG) throw STOP;
     whole = false;
     faults.error(code, faults.full(source.file, code) ? header.whole : cellPlace(line, index), message, help);
   };
 
   const takeRow = (cells: readonly string[], line: number): void => {
     if (cells.length !== columns.length) {
+      if (++wrongRows > MOST_WRONG) throw STOP;
       const more = cells.length > columns.length;
       const place = faults.full(source.file, 'table/cells')
         ? header.whole
@@ -112,8 +132,25 @@ export function readRows(
     return Number.NaN;
   };
 
+  const reportQuote = (error: { readonly code?: string; readonly lines?: number }): void => {
+    const { code, lines: at } = error;
+    if (typeof code !== 'string' || typeof at !== 'number') throw error;
+    whole = false;
+    const open = code === 'CSV_QUOTE_NOT_CLOSED';
+    const line = open ? firstOddQuote(source, header.line + 1) : Math.max(1, header.line + at);
+    const quote = source.lineStart(line) + Math.max(0, source.line(line).indexOf('"'));
+    faults.error(
+      'table/quote',
+      source.place(quote, open ? source.text.length : quote + 1),
+      open ? 'a quote (") opened here is not closed' : 'there is a quote (") inside a cell here',
+      open
+        ? 'close it in the same cell, or leave it out'
+        : 'leave it out, or put the whole cell in quotes and write each quote inside it twice',
+    );
+  };
+
   try {
-    parse(body, {
+    parse(whole ? body : '', {
       comment: '#',
       comment_no_infix: true,
       record_delimiter: ['\r\n', '\n'],
@@ -136,20 +173,7 @@ export function readRows(
       },
     });
   } catch (error) {
-    const { code, lines: at } = error as { code?: string; lines?: number };
-    if (typeof code !== 'string' || typeof at !== 'number') throw error;
-    whole = false;
-    const open = code === 'CSV_QUOTE_NOT_CLOSED';
-    const line = open ? firstOddQuote(source, header.line + 1) : Math.max(1, header.line + at);
-    const quote = source.lineStart(line) + Math.max(0, source.line(line).indexOf('"'));
-    faults.error(
-      'table/quote',
-      source.place(quote, open ? source.text.length : quote + 1),
-      open ? 'a quote (") opened here is not closed' : 'there is a quote (") inside a cell here',
-      open
-        ? 'close it in the same cell, or leave it out'
-        : 'leave it out, or put the whole cell in quotes and write each quote inside it twice',
-    );
+    if (error !== STOP) reportQuote(error as { code?: string; lines?: number });
   }
 
   const index = (column: string) => columns.indexOf(column);

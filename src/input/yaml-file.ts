@@ -57,21 +57,18 @@ export function parseYaml(source: Source, faults: Faults): YamlFile | null {
   }
   const doc = parseDocument(source.text, {
     prettyErrors: false,
-    uniqueKeys: true,
+    uniqueKeys: false, // the parser's check takes quadratic time; ours is below
     lineCounter: new LineCounter(),
   });
-  let broken = false;
-  for (const error of [...doc.errors, ...doc.warnings]) {
-    const fault = syntaxFault(error.code, error.message);
-    const [start, end] = faultRange(doc, source.text, error);
-    faults.error(fault.code, source.place(start, end), fault.message, fault.help);
-    if (error.code !== 'DUPLICATE_KEY') {
-      // One slip unsettles the rest of the text, so what the parser says after it would only mislead.
-      broken = true;
-      break;
-    }
+  const [first] = [...doc.errors, ...doc.warnings];
+  if (first !== undefined) {
+    // One slip unsettles the rest of the text, so what the parser says after the first would only mislead.
+    const { code, message, help } = syntaxFault(first.code, first.message);
+    const [start, end] = faultRange(doc, first);
+    faults.error(code, source.place(start, end), message, help);
+    return null;
   }
-  if (broken) return null;
+  reportKeysTwice(doc, source, faults);
   const data = toData(doc, source, faults);
   if (data === undefined) return null;
   if (data === null) {
@@ -101,23 +98,38 @@ export function parseYaml(source: Source, faults: Faults): YamlFile | null {
   };
 }
 
-/** The parser marks a key by its first letter and an open quote by the end of the file: mark what is meant. */
-function faultRange(doc: Document.Parsed, text: string, error: YAMLError): readonly [number, number] {
+/** The parser marks an open quote by the end of the file: mark the quote. */
+function faultRange(doc: Document.Parsed, error: YAMLError): readonly [number, number] {
   const [start, end] = error.pos;
-  if (error.code === 'DUPLICATE_KEY') {
-    return [start, start + (/^[^:\s,{}[\]]+/.exec(text.slice(start, start + 200))?.[0].length ?? 1)];
-  }
-  if (error.code === 'MISSING_CHAR' && /quote/.test(error.message)) {
-    let open = start;
-    visit(doc, {
-      Scalar(_, scalar) {
-        if (scalar.type?.startsWith('QUOTE') && scalar.range && scalar.range[0] < start)
-          open = scalar.range[0];
-      },
-    });
-    return [open, end];
-  }
-  return [start, end];
+  if (error.code !== 'MISSING_CHAR' || !/quote/.test(error.message)) return [start, end];
+  let open = start;
+  visit(doc, {
+    Scalar(_, scalar) {
+      if (scalar.type?.startsWith('QUOTE') && scalar.range && scalar.range[0] < start) open = scalar.range[0];
+    },
+  });
+  return [open, end];
+}
+
+function reportKeysTwice(doc: Document.Parsed, source: Source, faults: Faults): void {
+  visit(doc, {
+    Map(_, map) {
+      const seen = new Set<string>();
+      for (const { key } of map.items) {
+        if (!isScalar(key) || !key.range) continue;
+        const name = String(key.value);
+        if (seen.has(name) && !faults.full(source.file, 'key/twice')) {
+          faults.error(
+            'key/twice',
+            source.place(key.range[0], key.range[1]),
+            `${name.slice(0, 40)} is already written above`,
+            'keep one of the two',
+          );
+        }
+        seen.add(name);
+      }
+    },
+  });
 }
 
 function toData(doc: Document.Parsed, source: Source, faults: Faults): unknown {

@@ -12,12 +12,6 @@ const INDENT = 'keys of one section start in the same column; use spaces';
 export function syntaxFault(code: ErrorCode, message: string): SyntaxFault {
   const say = (text: string, help: string): SyntaxFault => ({ code: 'yaml/syntax', message: text, help });
   switch (code) {
-    case 'DUPLICATE_KEY':
-      return {
-        code: 'key/twice',
-        message: 'this key is written twice; here for the second time',
-        help: 'keep one of the two lines',
-      };
     case 'TAB_AS_INDENT':
       return say('the line begins with a tab', 'indent with spaces; YAML takes no tabs there');
     case 'BAD_INDENT': {

@@ -65,15 +65,11 @@ const kinds = {
   points: { what: 'a points table', specs: pointColumns, required: ['x_m', 'y_m'], build: buildPoints },
 } as const;
 
+const EXAMPLE = 'station_m,curvature_1pm,surface (a road) or engine_rpm,torque_Nm (an engine)';
+
 /** As `readRoad`, for text already at hand. */
 export function roadFrom(source: Source, options: RoadOptions, faults: Faults): PlacedRoad | null {
-  const header = readHeader(
-    source,
-    roadColumnNames,
-    'station_m,curvature_1pm,surface',
-    options.columns,
-    faults,
-  );
+  const header = readHeader(source, roadColumnNames, EXAMPLE, options.columns, faults);
   if (header === null) return null;
   const kind = roadKind(header.columns);
   if (kind === null) {
@@ -90,14 +86,20 @@ export function roadFrom(source: Source, options: RoadOptions, faults: Faults): 
 
 function reportUnknownKind(header: Header, faults: Faults): void {
   const keys = ['station_m', 'length_m', 'x_m', 'y_m'];
-  const near = header.columns.map((name) => (name === null ? null : nearest(name, keys)));
+  const near = header.columns.map((name) =>
+    name === null || roadColumnNames.includes(name) ? null : nearest(name, keys),
+  );
   const at = near.findIndex((name) => name !== null);
+  const degrees = header.columns.some((name) => name !== null && /^(lat|lon|lng)/i.test(name));
+  let help = 'docs/files.md shows each kind; `columns: {theirs: ours}` in the stage renames columns';
+  if (degrees)
+    help = 'points are read in metres of a plane grid, x_m and y_m; convert latitude and longitude first';
+  else if (at !== -1)
+    help = `did you mean ${near[at]}? \`columns: {${header.columns[at]}: ${near[at]}}\` in the stage renames a column`;
   faults.error(
     'road/kind',
-    at === -1 ? header.whole : header.place(at),
+    at === -1 || degrees ? header.whole : header.place(at),
     'the header tells no kind of road table; expected a column station_m, or length_m, or x_m and y_m',
-    at === -1
-      ? 'docs/files.md shows each kind; `columns: {theirs: ours}` in the stage renames columns'
-      : `did you mean ${near[at]}? \`columns: {${header.columns[at]}: ${near[at]}}\` in the stage renames a column`,
+    help,
   );
 }

@@ -26,7 +26,7 @@ import { rollingDefault } from './surface-defaults.ts';
 const rolling = section(
   // No car starts faster than the fastest road cars go. Common practice, no source.
   { rolling: quantity('speed', { above: 0, max: 500, example: '60 km/h' }) },
-  '`standing` or `{rolling: 60 km/h}`',
+  'a rolling speed',
   '{rolling: 60 km/h}',
 );
 

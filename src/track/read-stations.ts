@@ -67,7 +67,7 @@ export function buildStations(
           `station ${station[i]} m is written more than twice`,
           'two rows with one station make a step; leave the others out',
         );
-      } else if (percent[i] !== percent[i - 1])
+      } else if (Math.abs(percent[i] - percent[i - 1]) > 0)
         refuseGradeStep(i, station, percent, place(i, 'grade_pct'), faults);
     }
   }

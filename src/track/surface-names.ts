@@ -3,6 +3,9 @@ import type { Faults } from '../input/faults.ts';
 import type { Rows } from '../input/table.ts';
 import type { Header } from '../input/table-header.ts';
 
+// Each needs its own grip in the car file; a road book tells a dozen apart. Common practice, no source.
+const MOST_SURFACES = 100;
+
 /** The column `surface` as indices, each name once, and where each is first written. */
 export interface SurfaceColumn {
   readonly surface: Int32Array;
@@ -29,6 +32,14 @@ export function readSurfaces(header: Header, rows: Rows, faults: Faults): Surfac
         above === '' ? 'write the surface of this row' : `write ${above} again if it goes on`,
       );
       index = 0;
+    } else if (index === undefined && names.size === MOST_SURFACES) {
+      faults.error(
+        'road/surface',
+        rows.place(i, 'surface'),
+        `the column surface names more than ${MOST_SURFACES} surfaces`,
+        'name the kind of surface, such as gravel; free text belongs into the column note',
+      );
+      break;
     } else if (index === undefined) {
       index = names.size;
       names.set(name, index);

@@ -92,9 +92,19 @@ function checkCombinations(yaml: YamlFile, faults: Faults): void {
     );
   } else if (byRatios) {
     if (!has(yaml, 'driveline', 'gears'))
-      missing(['driveline'], 'gears', 'there is a final drive', 'write `gears: [3.08, 2.19, 1.68]`');
+      missing(
+        ['driveline'],
+        'gears',
+        'there is a final drive',
+        'write `gears: [3.08, 2.19, 1.68]` below `driveline:`',
+      );
     if (!has(yaml, 'driveline', 'final_drive'))
-      missing(['driveline'], 'final_drive', 'there are gear ratios', 'write `final_drive: 4.30`');
+      missing(
+        ['driveline'],
+        'final_drive',
+        'there are gear ratios',
+        'write `final_drive: 4.30` below `driveline:`',
+      );
     if (has(yaml, 'tyre') && !has(yaml, 'tyre', 'radius')) {
       missing(['tyre'], 'radius', 'gear ratios need it', 'write `radius: 0.31 m` below `tyre:`');
     }
@@ -180,14 +190,12 @@ function withSpeeds(yaml: YamlFile, keys: Keys, curve: EngineCurve, faults: Faul
       'add a row at idle to the table, or raise idle',
     );
   }
-  if (idle >= limit)
-    no(
-      keys.engine?.idle !== undefined ? 'idle' : 'limit',
-      keys.engine?.idle ?? limit,
-      `expected idle (${rpm(idle)}) below limit (${rpm(limit)})`,
-      'idle < launch < limit',
-    );
-  else if (launch < idle - near || launch > limit + near) {
+  const order = 'the order is idle, launch, limit';
+  if (idle >= limit && keys.engine?.idle !== undefined) {
+    no('idle', idle, `expected less than the limit, ${rpm(limit)}`, order);
+  } else if (idle >= limit) {
+    no('limit', limit, `expected more than idle, ${rpm(idle)}`, order);
+  } else if (launch < idle - near || launch > limit + near) {
     no(
       'launch',
       launch,
@@ -281,7 +289,7 @@ function findDriveline(
       faults.error(
         'car/per-gear',
         yaml.place(['driveline', 'efficiency']),
-        `driveline.efficiency has ${efficiency.length} entries, but there ${gears(gearing.length)}`,
+        `driveline.efficiency has ${entriesOf(efficiency.length)}, but there ${gears(gearing.length)}`,
         'give one number for all gears, or one per gear',
       );
     }
@@ -302,6 +310,8 @@ function findDriveline(
   };
 }
 
+const entriesOf = (n: number) => (n === 1 ? '1 entry' : `${n} entries`);
+
 const gears = (n: number) => (n === 0 ? 'are no gears' : n === 1 ? 'is 1 gear' : `are ${n} gears`);
 
 function findRotating(
@@ -319,7 +329,7 @@ function findRotating(
     faults.error(
       'car/per-gear',
       yaml.place(['rotating', 'gearbox']),
-      `rotating.gearbox has ${given.gearbox.length} entries, but there ${gears(gearCount)}`,
+      `rotating.gearbox has ${entriesOf(given.gearbox.length)}, but there ${gears(gearCount)}`,
       'give one inertia per gear',
     );
   }

@@ -113,7 +113,7 @@ function curveFrom(
     no(
       'engine/rest',
       rows.place(0, column),
-      `power_kW is ${value[0]} kW at 0 rpm, which would be an endless torque`,
+      `power_kW is ${value[0]} kW at 0 rpm, which would be a torque without bound`,
       'write 0 there, or begin the table at a higher engine speed',
     );
   }
