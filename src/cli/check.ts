@@ -20,20 +20,53 @@ export interface Checked {
   readonly found: readonly string[]; //           one line for each file that has no error
 }
 
-/** Reads each file as what it is, and each car together with each stage. */
+/**
+ * Reads each file as what it is, and each car together with each stage. A table that one of the cars or stages names
+ * is read through it, with the names and options given there.
+ */
 export function checkFiles(paths: readonly string[], files: FileAccess): Checked {
   const faults = new Faults();
-  const found: string[] = [];
+  const said = new Map<string, string>();
   const cars: CarSpec[] = [];
   const stages: Stage[] = [];
-  for (const path of paths) {
+  const readThrough = new Map<string, string>(); // table, as a tidy path: the file that names it
+  let reader = '';
+  const watched: FileAccess = {
+    read(path, limit) {
+      if (path !== reader && !readThrough.has(tidy(path))) readThrough.set(tidy(path), reader);
+      return files.read(path, limit);
+    },
+  };
+  const inOrder = [...paths.filter((path) => !isTableName(path)), ...paths.filter(isTableName)];
+  for (const path of inOrder) {
+    const by = readThrough.get(tidy(path));
+    if (by !== undefined) {
+      said.set(path, `the table of ${by}`);
+      continue;
+    }
+    reader = path;
     const own = new Faults();
-    const what = checkFile(path, files, own, cars, stages);
+    const what = checkFile(path, watched, own, cars, stages);
     faults.take(own);
-    if (!own.failed && what !== null) found.push(`${path}: ${what}`);
+    if (!own.failed && what !== null) said.set(path, what);
   }
-  const pairs = cars.flatMap((car) => stages.flatMap((stage) => checkPair(car, stage)));
-  return { diagnostics: [...faults.all(), ...pairs], found };
+  for (const car of cars) for (const stage of stages) for (const d of checkPair(car, stage)) faults.add(d);
+  const all = faults.all();
+  const wrong = new Set(all.filter((d) => d.severity === 'error').map((d) => tidy(d.file)));
+  const found = paths.filter((path) => said.has(path) && !wrong.has(tidy(path)));
+  return { diagnostics: all, found: [...new Set(found)].map((path) => `${path}: ${said.get(path)}`) };
+}
+
+const isTableName = (path: string) => /\.(csv|tsv|txt)$/i.test(path);
+
+/** A path without `.` and `name/..`, to tell whether two are one. */
+function tidy(path: string): string {
+  const parts: string[] = [];
+  for (const part of path.replaceAll('\\', '/').split('/')) {
+    if (part === '..' && parts.length > 0 && parts.at(-1) !== '..' && parts.at(-1) !== '') parts.pop();
+    else if (part !== '.') parts.push(part);
+  }
+  return parts.join('/');
 }
 
 /** The command: what to print and the exit status, 2 where there is an error. */
@@ -59,7 +92,7 @@ function checkFile(
   cars: CarSpec[],
   stages: Stage[],
 ): string | null {
-  const table = /\.(csv|tsv|txt)$/i.test(path);
+  const table = isTableName(path);
   const source = readSource(path, files, table ? TABLE_LIMIT : YAML_LIMIT, faults, null);
   if (source === null) return null;
   return table || (!/\.ya?ml$/i.test(path) && looksLikeTable(source))

@@ -7,6 +7,7 @@ const SHOWN = 20;
 export class Faults {
   readonly #list: Diagnostic[] = [];
   readonly #count = new Map<string, number>();
+  readonly #known = new Set<string>();
   /** Errors found so far. */
   errors = 0;
 
@@ -32,11 +33,22 @@ export class Faults {
     }
   }
 
+  /** Adds a fault found elsewhere. */
+  add(d: Diagnostic): void {
+    if (d.severity === 'error') this.errors++;
+    this.#add(d);
+  }
+
   #add(d: Diagnostic): void {
+    // Two stages over one road find the same faults in it.
+    const identity = d.line === 0 ? null : `${d.file}\n${d.line}\n${d.col}\n${d.code}\n${d.message}`;
+    if (identity !== null && this.#known.has(identity)) return;
     const kind = `${d.file}\n${d.code}`;
     const count = (this.#count.get(kind) ?? 0) + 1;
     this.#count.set(kind, count);
-    if (count <= SHOWN) this.#list.push(d);
+    if (count > SHOWN) return;
+    this.#list.push(d);
+    if (identity !== null) this.#known.add(identity);
   }
 
   /** True once so many faults of this kind are known that more would not be shown. */
