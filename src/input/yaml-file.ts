@@ -6,7 +6,6 @@ import {
   isNode,
   isScalar,
   isSeq,
-  LineCounter,
   type Node,
   parseDocument,
   visit,
@@ -58,7 +57,6 @@ export function parseYaml(source: Source, faults: Faults): YamlFile | null {
   const doc = parseDocument(source.text, {
     prettyErrors: false,
     uniqueKeys: false, // the parser's check takes quadratic time; ours is below
-    lineCounter: new LineCounter(),
   });
   const [first] = [...doc.errors, ...doc.warnings];
   if (first !== undefined) {
