@@ -88,6 +88,14 @@ function forecastOf(car: CarSpec, stage: Stage, step: number, faults: string[]):
     return timeStage(car, stage, { step });
   } catch (error) {
     if (!(error instanceof StageError)) throw error;
+    const { places } = stage;
+    if (error.ofStart && places) {
+      const { message, help } = error;
+      faults.push(
+        renderDiagnostic({ severity: 'error', code: 'stage/start', message, help, ...places.start }),
+      );
+      return null;
+    }
     faults.push(`${stage.file}: error: ${stage.name}, ${error.message}\nhelp: ${error.help}\n`);
     return null;
   }

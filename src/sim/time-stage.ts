@@ -83,6 +83,7 @@ export function timeStage(spec: CarSpec, stage: Stage, options: TimeOptions = {}
       0,
       `the start speed of ${(stage.startSpeed * 3.6).toFixed(1)} km/h is more than the road ahead allows: at most ${limit} km/h`,
       `write start: {rolling: ${limit} km/h} or less`,
+      true,
     );
   }
   const nodes = solved.reached;
