@@ -33,7 +33,9 @@ const SHIFT = 6;
  * - it takes the tyres' reserve² as linear over the cell; what that misses is half its second difference;
  * - it takes drive at a predicted end speed: |dF/dv²| times the miss of the prediction, h × the change of
  *   acceleration over the cell;
- * - in a cell with an event (shift begins or ends, brakes begin) v² is not one line: it may dip by coasting.
+ * - it takes the square of drive as linear too: (change of drive)² / (6 × sum of both ends) over their mean;
+ * - in a cell with an event (shift begins or ends, brakes begin, a row of the engine table) v² is not one line: it may
+ *   dip by coasting; and the part before the event takes the resistance of the whole: an eighth of its change at most.
  *
  * @param gearFree where no drive is used (held by bend or brakes) take the mass factor of any gear not over-revved
  */
@@ -50,8 +52,8 @@ export function excesses(spec: CarSpec, stage: Stage, forecast: StageForecast, g
     const report = (what: Excess['what'], over: number) =>
       found.push({ what, station: from, over, held: held[i], gear: gear[i], speed: Math.sqrt(v2[i]) });
 
-    const places: Place[] = [];
-    for (let p = 0; p <= POINTS; p++) places.push(placeAt(table, j, from + (p / POINTS) * h));
+    const shares = Array.from({ length: POINTS + 1 }, (_, p) => p / POINTS);
+    const places: Place[] = shares.map((share) => placeAt(table, j, from + share * h));
     for (const [place, b] of [
       [places[0], v2[i]],
       [places[POINTS], v2[i + 1]],
@@ -63,10 +65,17 @@ export function excesses(spec: CarSpec, stage: Stage, forecast: StageForecast, g
     }
 
     const a = (v2[i + 1] - v2[i]) / (2 * h);
+    // Drive may be greatest in between, at a row of the engine table.
+    for (const share of rowsWithin(spec, gear[i], v2[i], v2[i + 1])) {
+      shares.push(share);
+      places.push(placeAt(table, j, from + share * h));
+    }
     const meanSpeed = (Math.sqrt(v2[i]) + Math.sqrt(v2[i + 1])) / 2;
     const whole = gear[i] === gear[i + 1] && Math.abs(dt[i] * meanSpeed - h) < 1e-9 * h;
     const noDrive = held[i] === BEND || held[i] === BRAKE_GRIP || held[i] === BRAKE_FORCE;
     const gears = new Set(whole ? [gear[i]] : [gear[i], gear[i + 1]]);
+    // The gear in which the finish is passed is not recorded.
+    if (!whole && i + 2 === nodes && gear[i] + 1 < spec.driveline.gearing.length) gears.add(gear[i] + 1);
     if (noDrive && gearFree) {
       for (let g = 0; g < spec.driveline.gearing.length; g++) {
         if (g >= gear[i] || turning(spec, g, Math.sqrt(v2[i])) <= 1) gears.add(g);
@@ -79,7 +88,7 @@ export function excesses(spec: CarSpec, stage: Stage, forecast: StageForecast, g
     let coast = Number.NEGATIVE_INFINITY;
     for (const dip of dips) {
       const at = places.map((place, p) => {
-        const b = v2[i] + (p / POINTS) * (v2[i + 1] - v2[i]);
+        const b = v2[i] + shares[p] * (v2[i + 1] - v2[i]);
         const R = forcesAt(spec, stage, place, Math.sqrt(b)).resistance / spec.mass;
         const v = Math.sqrt(Math.max(0, b + dip * 2 * h * Math.max(0, R)));
         return { v, F: forcesAt(spec, stage, place, v) };
@@ -87,7 +96,8 @@ export function excesses(spec: CarSpec, stage: Stage, forecast: StageForecast, g
       const bent = Math.abs(signed(at[0].F) - 2 * signed(at[POINTS / 2].F) + signed(at[POINTS].F)) / 2;
       for (const g of gears) {
         const inertia = massFactor(spec, g) * spec.mass;
-        const miss = predictionMiss(spec, g, at[0], at[POINTS], h, inertia);
+        const event = whole ? 0 : Math.abs(at[0].F.resistance - at[POINTS].F.resistance) / 8;
+        const miss = predictionMiss(spec, g, at, h, inertia) + event;
         for (const { v, F } of at) {
           const tyre = Math.sqrt(F.mostAlong ** 2 + bent + 2 * KEPT * muN2(F));
           const pull = Math.min(driveForce(spec, g, v), spec.driveline.drivenLoad * tyre) + miss;
@@ -123,21 +133,34 @@ function turning(spec: CarSpec, g: number, v: number): number {
   return engine.kind === 'constant-power' ? 0 : (driveline.gearing[g] * v) / engine.limit;
 }
 
-/** What drive at the predicted end speed can be off by [N]. */
-function predictionMiss(
-  spec: CarSpec,
-  g: number,
-  start: { readonly v: number; readonly F: ReturnType<typeof forcesAt> },
-  end: { readonly v: number; readonly F: ReturnType<typeof forcesAt> },
-  h: number,
-  inertia: number,
-): number {
-  const net = ({ v, F }: typeof start) =>
-    Math.min(driveForce(spec, g, v), spec.driveline.drivenLoad * F.mostAlong) - F.resistance;
-  const db = (h * Math.abs(net(end) - net(start))) / inertia;
-  if (db === 0) return 0;
-  const off = Math.sqrt(Math.max(0, end.v ** 2 - db));
-  return Math.abs(driveForce(spec, g, off) - driveForce(spec, g, end.v));
+/** Where between two v² the engine passes rows of its table, the launch speed and the limiter, as shares of the way. */
+function rowsWithin({ engine, driveline }: CarSpec, g: number, from: number, to: number): number[] {
+  if (engine.kind === 'constant-power' || from === to) return [];
+  return [...engine.speed, engine.launch, engine.limit]
+    .map((turning) => ((turning / driveline.gearing[g]) ** 2 - from) / (to - from))
+    .filter((share) => share > 0 && share < 1);
+}
+
+/** What drive at a predicted speed can be off by [N]: the prediction misses v² by h × the change of acceleration. */
+function predictionMiss(spec: CarSpec, g: number, at: readonly Point[], h: number, inertia: number): number {
+  const net = at.map(
+    ({ v, F }) => Math.min(driveForce(spec, g, v), spec.driveline.drivenLoad * F.mostAlong) - F.resistance,
+  );
+  const db = (h * (Math.max(...net) - Math.min(...net))) / inertia;
+  const [first, last] = [driveForce(spec, g, at[0].v), driveForce(spec, g, at[POINTS].v)];
+  let miss = first + last > 0 ? (first - last) ** 2 / (6 * (first + last)) : 0;
+  const square = miss;
+  for (const { v } of at) {
+    const here = driveForce(spec, g, v);
+    const off = driveForce(spec, g, Math.sqrt(Math.max(0, v * v - db)));
+    if (here > 0) miss = Math.max(miss, square + Math.abs(off - here));
+  }
+  return miss;
+}
+
+interface Point {
+  readonly v: number;
+  readonly F: ReturnType<typeof forcesAt>;
 }
 
 /** Whether the car may leave the ground here: the lateral demand at take-off speed is small. */

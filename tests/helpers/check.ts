@@ -43,9 +43,12 @@ export function forecastOf(
 export const upshifts = (forecast: StageForecast): number =>
   forecast.sectors.reduce((sum, sector) => sum + sector.upshifts, 0);
 
-/** How far a time may be off [s]: the grid error measured by halving the step, and 0.1 ms per shift (issue 2). */
+/**
+ * How far a time may be off [s]: the grid error measured by halving the step, at most four times what the default step
+ * may have (5e-5), and 0.1 ms per shift (issue 2).
+ */
 export function tolerance(spec: CarSpec, stage: Stage, forecast: StageForecast & { time: number }): number {
   const finer = forecastOf(spec, stage, { step: 0.5 });
-  const grid = (4 / 3) * Math.abs(finer.time - forecast.time);
+  const grid = Math.min((4 / 3) * Math.abs(finer.time - forecast.time), 2e-4 * forecast.time);
   return grid + 1e-4 * (1 + Math.max(upshifts(forecast), upshifts(finer)));
 }

@@ -4,12 +4,9 @@ import { excesses } from '../helpers/cells.ts';
 import { forecastOf, holds } from '../helpers/check.ts';
 
 describe('no limit is exceeded at any station', () => {
-  // Fails: a shift made early at the limiter is undone at the next node and made again; and with a mass factor per gear
-  // the car rides the bend's limit where only coasting in another gear would follow it (0.1 m/s² too much).
-  it.fails('tyres, brakes, drive in the recorded gear, limiter, shifts (seed 2001)', () => {
+  it('tyres, brakes, drive in the recorded gear, limiter, shifts (seed 2001)', () => {
     holds(pairs, 2001, ({ spec, stage }) => {
-      const forecast = forecastOf(spec, stage);
-      expect(excesses(spec, stage, forecast, true)).toEqual([]);
+      expect(excesses(spec, stage, forecastOf(spec, stage), true)).toEqual([]);
     });
   });
 
@@ -24,5 +21,13 @@ describe('no limit is exceeded at any station', () => {
       },
       60,
     );
+  });
+
+  // Fails with a mass factor per gear: the brake sweep and the drive sweep ask in different gears whether the car
+  // could follow the bend's limit by coasting, so it rides the limit where that takes up to 0.2 m/s² of the tyres.
+  it.fails('with the mass factor of the recorded gear where no drive is used (seed 2003)', () => {
+    holds(pairs, 2003, ({ spec, stage }) => {
+      expect(excesses(spec, stage, forecastOf(spec, stage), false)).toEqual([]);
+    });
   });
 });
