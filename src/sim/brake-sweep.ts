@@ -18,13 +18,22 @@ export const STEEP = 2.2;
  * @throws StageError where even the brakes cannot hold the car back
  */
 export function brakeSweep(ws: Workspace, road: Road, car: Car): void {
+  const last = road.s.length - 1;
+  ws.brakeV2[last] = ws.limitV2[last];
+  // One call a braking, not one for the road: V8 compiles a short function that is called often with its
+  // types known, but enters a long loop half way, where it must take every carried number as an object.
+  for (let i = last; i > 0; ) i = brakeBack(ws, road, car, i);
+}
+
+/** Fills brakeV2 and brakeHeld back from node `from` to where a bend holds the car again. @returns that node */
+function brakeBack(ws: Workspace, road: Road, car: Car, from: number): number {
   const { s, normal, normalPerV2, lateral, lateralPerV2, along, surface } = road;
   const { muAcross, ellipse2, rolling, r0, r1, r2, brake, downforce, massFactor, upV2, sameMassFactor } = car;
   const { limitV2, brakeV2, brakeHeld } = ws;
   const top = car.gears - 1;
   const brake2 = brake * brake;
-  let i = s.length - 1;
-  brakeV2[i] = limitV2[i];
+  let i = from;
+  let braking = false;
   let eNear = -1; // force per mass at the near end (towards the finish); −1: not known
   let gear = top;
   for (i--; i >= 0; i--) {
@@ -56,6 +65,7 @@ export function brakeSweep(ws: Workspace, road: Road, car: Car): void {
       brakeV2[i] = limit;
       brakeHeld[i] = BEND;
       eNear = -1;
+      if (braking) return i;
       continue;
     }
     const mu = muAcross[id];
@@ -137,6 +147,7 @@ export function brakeSweep(ws: Workspace, road: Road, car: Car): void {
       portion = 1;
     }
     if (b < limit) {
+      braking = true;
       brakeV2[i] = b;
       brakeHeld[i] = held;
       eNear = e;
@@ -151,6 +162,8 @@ export function brakeSweep(ws: Workspace, road: Road, car: Car): void {
       brakeV2[i] = limit;
       brakeHeld[i] = BEND;
       eNear = -1;
+      if (braking) return i;
     }
   }
+  return 0;
 }

@@ -218,6 +218,15 @@ function valueGears(
     coasting[at] = coasting[at + 1] + price * resist;
     const over = remaining[at] - shift;
     while (after - 1 > at && remaining[after - 1] <= over) after--;
+    // Where in cell `before` a shift begun here ends: the same for every gear.
+    const before = after - 1;
+    const part = (remaining[before] - over) / (remaining[before] - remaining[after]);
+    const behind = before === at ? after : before; // the node being valued has no entry yet
+    const coast =
+      over <= 0
+        ? coasting[at]
+        : coasting[at] - (coasting[before] + part * (coasting[after] - coasting[before]));
+    const time = dt[i];
     for (let k = count - 1; k >= 0; k--) {
       const gk = lo + k;
       const f = driveAt(k, gk, v);
@@ -225,13 +234,16 @@ function valueGears(
       if (b >= limitV2[gk]) a = resist < 0 ? -resist / massFactor[gk] : 0; // held at its limiter, at best
       if (riding && a > aDriven) a = aDriven;
       const node = k * nodes + at;
-      let best = value[node + 1] - price * a + TIE * k * dt[i];
+      let best = value[node + 1] - price * a + TIE * k * time;
       let how = STAY;
       if (k < count - 1) {
-        const up =
-          shift === 0
-            ? value[node + nodes]
-            : valueAfter(at, after, over, k + 1, nodes) + coastTo(at, after, over) / massFactor[gk];
+        let up = 0;
+        if (shift === 0) up = value[node + nodes];
+        else {
+          const row = (k + 1) * nodes;
+          if (over > 0) up = value[row + behind] + part * (value[row + after] - value[row + behind]);
+          up += coast / massFactor[gk];
+        }
         if (up < best - LEAST_GAIN) {
           best = up;
           how = UP;

@@ -22,7 +22,7 @@ export function limitSweep(ws: Workspace, road: Road, car: Car, cap: number): vo
       lateralPerV2[i],
     );
     limitV2[i] = limit < cap ? limit : cap;
-    if (Number.isNaN(limit)) {
+    if (!(limit >= 0)) {
       const angle = (Math.atan(Math.abs(lateral[i]) / normal[i]) * 180) / Math.PI;
       throw new StageError(
         road.s[i],

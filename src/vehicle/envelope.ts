@@ -8,17 +8,17 @@
 
 /**
  * Greatest b at which the tyres carry the lateral demand |y| ≤ mu n: the lesser root of two lines in b.
- * Infinity where nothing limits it, and where the car leaves the ground before the tyres give way with a
- * lateral demand there under `FLIGHT_DEMAND`. NaN where the crossfall alone takes more than the grip.
+ * `NEVER` where nothing limits it, and where the car leaves the ground before the tyres give way with a
+ * lateral demand there under `FLIGHT_DEMAND`. −1 where the crossfall alone takes more than the grip.
  */
 export function cornerLimit(mu: number, n0: number, n1: number, y0: number, y1: number): number {
   const held = mu * n0;
-  if (held < y0 || held < -y0) return Number.NaN;
+  if (held < y0 || held < -y0) return -1;
   if (n1 < 0) {
     const demand = y0 - (y1 * n0) / n1; // at b = −n0/n1, where the load reaches 0
-    if (demand < FLIGHT_DEMAND && demand > -FLIGHT_DEMAND) return Number.POSITIVE_INFINITY;
+    if (demand < FLIGHT_DEMAND && demand > -FLIGHT_DEMAND) return NEVER;
   }
-  let limit = Number.POSITIVE_INFINITY;
+  let limit = NEVER;
   const toLeft = y1 - mu * n1;
   if (toLeft > 0) limit = (held - y0) / toLeft;
   const toRight = -y1 - mu * n1;
@@ -28,6 +28,9 @@ export function cornerLimit(mu: number, n0: number, n1: number, y0: number, y1: 
   }
   return limit;
 }
+
+/** Stands for no limit. A plain number: reading Infinity or NaN in here makes V8 box every result. */
+export const NEVER = 1e300;
 
 /** Lateral demand at take-off [m/s²] under which a car may leave the ground; beyond it the tyres hold it below. */
 export const FLIGHT_DEMAND = 1;
