@@ -27,6 +27,7 @@ export interface CentrelinePoints {
   readonly x: Float64Array; //              (n) [m]
   readonly y: Float64Array; //              (n) [m]
   readonly z: Float64Array | null; //       (n) height [m]; null: the road is taken as level
+  readonly width: Float64Array | null; //   (n) width of the road [m]; null: not given
   readonly surface: Int32Array | null; //   (n) index into `surfaceNames`, holds from its point on; null: 0 throughout
 }
 
@@ -55,7 +56,8 @@ interface Curve {
 /**
  * Lays a curve with continuous curvature through the points and tabulates it: a row at every point and at least one
  * about every metre. `s` is the distance along the surface by quadrature; curvature is in plan; grade and vertical
- * curvature come from the spline of z, which is nearly one over plan distance; crossfall is 0.
+ * curvature come from the spline of z, which is nearly one over plan distance; width is linear between the points;
+ * crossfall is 0.
  * @throws RangeError for fewer than 4 points, numbers that are not finite, neighbours at the same place in plan, a
  * turn of more than 135° at one point, and a road of more than 10,000 km.
  */
@@ -76,6 +78,8 @@ export function fitCentreline(points: CentrelinePoints, options: CentrelineOptio
   const surface = new Int32Array(rows);
   const x = new Float64Array(rows);
   const y = new Float64Array(rows);
+  const z = curve.z === null ? null : new Float64Array(rows);
+  const width = points.width === null ? null : new Float64Array(rows);
 
   const writeRow = (row: number, i: number, at: number) => {
     x[row] = splineValue(curve.x, i, at);
@@ -87,7 +91,12 @@ export function fitCentreline(points: CentrelinePoints, options: CentrelineOptio
     const speed2 = dx * dx + dy * dy;
     const speed = Math.sqrt(speed2);
     curvature[row] = (dx * ddy - dy * ddx) / (speed2 * speed);
-    if (curve.z !== null && verticalCurvature !== null) {
+    if (points.width !== null && width !== null) {
+      const [from, to] = [points.width[i], points.width[(i + 1) % n]];
+      width[row] = from + ((to - from) * (at - u[i])) / (u[i + 1] - u[i]);
+    }
+    if (curve.z !== null && z !== null && verticalCurvature !== null) {
+      z[row] = splineValue(curve.z, i, at);
       const dz = splineSlope(curve.z, i, at);
       grade[row] = dz / speed;
       // tan θ = dz/dp over plan distance p, and dθ/ds = cos³θ · d(tan θ)/dp.
@@ -124,6 +133,8 @@ export function fitCentreline(points: CentrelinePoints, options: CentrelineOptio
     surface,
     surfaceNames: options.surfaceNames,
     xy: { x, y },
+    z,
+    width,
     assumptions: describe(n, s[rows - 1], options.closed, curve.z !== null),
   };
 }
@@ -142,11 +153,11 @@ function describe(n: number, length: number, closed: boolean, hasHeights: boolea
 
 /** Checks the points; returns how many count, without a last one that repeats the first of a closed road. */
 function checkPoints(
-  { x, y, z, surface }: CentrelinePoints,
+  { x, y, z, width, surface }: CentrelinePoints,
   { closed, surfaceNames }: CentrelineOptions,
 ): number {
   const count = x.length;
-  for (const column of [y, z, surface]) {
+  for (const column of [y, z, width, surface]) {
     if (column !== null && column.length !== count) {
       throw new RangeError(`columns of a centre line differ in length: ${count} and ${column.length}`);
     }
@@ -156,6 +167,9 @@ function checkPoints(
       throw new RangeError(
         `point ${i + 1} is not finite: x ${x[i]}, y ${y[i]}${z === null ? '' : `, z ${z[i]}`}`,
       );
+    }
+    if (width !== null && !(width[i] >= 0)) {
+      throw new RangeError(`point ${i + 1} has width ${width[i]} m, expected 0 m or more`);
     }
     if (surface !== null && !(surface[i] >= 0 && surface[i] < surfaceNames.length)) {
       throw new RangeError(

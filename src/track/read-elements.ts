@@ -116,7 +116,16 @@ export function buildElements(
   const laid = layRows(start, profile, curvatureAt, (i) => fall[i] * RAD, surface);
   return {
     surfacePlaces: firstUse,
-    road: { ...laid, curvatureIn: 'plan', verticalCurvature: null, surfaceNames, xy: null, assumptions },
+    road: {
+      ...laid,
+      curvatureIn: 'plan',
+      verticalCurvature: null,
+      surfaceNames,
+      xy: null,
+      z: null,
+      width: null,
+      assumptions,
+    },
   };
 }
 

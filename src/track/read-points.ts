@@ -26,6 +26,7 @@ export function buildPoints(
   const x = rows.numbers('x_m').slice();
   const y = rows.numbers('y_m').slice();
   const z = rows.has('z_m') ? rows.numbers('z_m').slice() : null;
+  const width = readWidth(header, rows, faults);
   const { n } = rows;
   const joined = closed && n > 1 && x[0] === x[n - 1] && y[0] === y[n - 1];
   if (n - (joined ? 1 : 0) < LEAST_POINTS && rows.whole) {
@@ -50,7 +51,10 @@ export function buildPoints(
 
   const surfaceNames = surfaces?.surfaceNames ?? [SURFACE];
   try {
-    const road = fitCentreline({ x, y, z, surface: surfaces?.surface ?? null }, { closed, surfaceNames });
+    const road = fitCentreline(
+      { x, y, z, width, surface: surfaces?.surface ?? null },
+      { closed, surfaceNames },
+    );
     const assumptions = [...road.assumptions];
     if (surfaces === null) assumptions.push(`The road table has no column surface: ${SURFACE} throughout.`);
     const surfacePlaces = surfaces?.firstUse ?? new Map([[SURFACE, header.whole]]);
@@ -65,4 +69,30 @@ export function buildPoints(
     );
     return null;
   }
+}
+
+/** Width of the road [m]: one column, or what lies to the left and to the right of the points added up; null: none. */
+function readWidth(header: Header, rows: Rows, faults: Faults): Float64Array | null {
+  const [left, right] = [rows.has('width_left_m'), rows.has('width_right_m')];
+  if (left !== right) {
+    const [has, misses] = left ? ['width_left_m', 'width_right_m'] : ['width_right_m', 'width_left_m'];
+    faults.error(
+      'table/column',
+      header.whole,
+      `there is a column ${has} but no ${misses}`,
+      'give both, or the whole width as width_m',
+    );
+  }
+  if (left && rows.has('width_m')) {
+    faults.error(
+      'table/column',
+      header.whole,
+      'the width is given twice: as width_m, and as width_left_m with width_right_m',
+      'leave one of the two out',
+    );
+  }
+  if (rows.has('width_m')) return rows.numbers('width_m').slice();
+  if (!left || !right) return null;
+  const onRight = rows.numbers('width_right_m');
+  return rows.numbers('width_left_m').map((w, i) => w + onRight[i]);
 }

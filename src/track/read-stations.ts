@@ -125,6 +125,8 @@ export function buildStations(
         rows.has('x_m') && rows.has('y_m')
           ? { x: rows.numbers('x_m').slice(), y: rows.numbers('y_m').slice() }
           : null,
+      z: rows.has('z_m') ? rows.numbers('z_m').slice() : null,
+      width: rows.has('width_m') ? rows.numbers('width_m').slice() : null,
       assumptions,
     },
   };

@@ -95,6 +95,8 @@ export const pointColumns: Readonly<Record<string, NumberColumn>> = {
   y_m: position,
   z_m: height,
   width_m: width,
+  width_left_m: { ...width, help: 'metres from the point to the left edge of the road' },
+  width_right_m: { ...width, help: 'metres from the point to the right edge of the road' },
 };
 
 const text = ['surface', 'note'];

@@ -16,6 +16,8 @@ export interface RoadTable {
   readonly surfaceNames: readonly string[];
   /** (n) position in plan [m], where the source gives it; null where it does not */
   readonly xy: { readonly x: Float64Array; readonly y: Float64Array } | null;
+  readonly z: Float64Array | null; //     (n) height [m], where the source gives it; null where it does not
+  readonly width: Float64Array | null; // (n) width between the road's edges [m], linear between rows; null: not given
   /** How the table was read and what was assumed, one sentence each, for the output. */
   readonly assumptions: readonly string[];
 }

@@ -33,6 +33,8 @@ export function roadTable(rows: readonly Row[]): RoadTable {
     surface: Int32Array.from(ids),
     surfaceNames,
     xy: null,
+    z: null,
+    width: null,
     assumptions: [],
   };
 }

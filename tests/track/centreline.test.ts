@@ -11,7 +11,7 @@ function lay(points: readonly Point[], closed: boolean): RoadTable {
   const z = points[0]?.[2] === undefined ? null : Float64Array.from(points, (p) => p[2] ?? Number.NaN);
   const x = Float64Array.from(points, (p) => p[0]);
   const y = Float64Array.from(points, (p) => p[1]);
-  return fitCentreline({ x, y, z, surface: null }, { closed, surfaceNames: ['gravel'] });
+  return fitCentreline({ x, y, z, width: null, surface: null }, { closed, surfaceNames: ['gravel'] });
 }
 
 const range = <T>(n: number, make: (i: number) => T): T[] => Array.from({ length: n }, (_, i) => make(i));
@@ -366,7 +366,7 @@ describe('fitCentreline', () => {
     const x = Float64Array.of(0, 10, 20, 30, 40);
     const surface = Int32Array.of(0, 0, 1, 1, 0);
     const road = fitCentreline(
-      { x, y: new Float64Array(5), z: null, surface },
+      { x, y: new Float64Array(5), z: null, width: null, surface },
       { closed: false, surfaceNames: ['gravel', 'mud'] },
     );
     for (let i = 0; i < road.s.length; i++) {
@@ -374,6 +374,33 @@ describe('fitCentreline', () => {
     }
     expect(road.surfaceNames).toEqual(['gravel', 'mud']);
   });
+
+  it.each([false, true])(
+    'keeps heights and runs the width evenly from point to point (lap: %s)',
+    (closed) => {
+      const corner: Point[] = range(12, (i) => [
+        40 * Math.cos((i * Math.PI) / 6),
+        40 * Math.sin((i * Math.PI) / 6),
+        3 + 0.1 * i * (12 - i),
+      ]);
+      const [x, y, z] = [0, 1, 2].map((j) => Float64Array.from(corner, (p) => p[j]!));
+      const width = Float64Array.from(corner, (_, i) => 4 + (i % 3));
+      const road = fitCentreline({ x, y, z, width, surface: null }, { closed, surfaceNames: ['ice'] });
+      const rows = rowsAt(road, corner);
+      for (const [i, row] of rows.entries()) {
+        expect(road.z![row]).toBeCloseTo(z[i], 9);
+        expect(road.width![row]).toBeCloseTo(width[i], 9);
+      }
+      if (closed) rows.push(road.s.length - 1);
+      for (let i = 0; i + 1 < rows.length; i++) {
+        // Rows lie evenly over the parameter, so equal steps of width between two points.
+        const share = 1 / (rows[i + 1] - rows[i]);
+        const step = share * (width[(i + 1) % 12] - width[i]);
+        for (let row = rows[i]; row < rows[i + 1]; row++)
+          expect(road.width![row + 1] - road.width![row]).toBeCloseTo(step, 9);
+      }
+    },
+  );
 
   const square: readonly Point[] = [
     [0, 0, 1],

@@ -371,3 +371,25 @@ warns('crossfall that jumps', { 'road.csv': spoil(elements, '200,,,-3,1', '200,,
   '    |          ^^',
   'help: the jump stands as written; rows between would spread it over some metres',
 ]);
+
+refuses('a width to one side only', { 'road.csv': 'x_m,y_m,width_right_m\n0,0,2\n9,0,2\n18,0,2\n27,0,2\n' }, [
+  'road.csv:1:1: error: there is a column width_right_m but no width_left_m [table/column]',
+  '',
+  '  1 | x_m,y_m,width_right_m',
+  '    | ^^^^^^^^^^^^^^^^^^^^^',
+  'help: give both, or the whole width as width_m',
+]);
+
+refuses(
+  'a width given twice',
+  {
+    'road.csv': 'x_m,y_m,width_m,width_left_m,width_right_m\n0,0,4,2,2\n9,0,4,2,2\n18,0,4,2,2\n27,0,4,2,2\n',
+  },
+  [
+    'road.csv:1:1: error: the width is given twice: as width_m, and as width_left_m with width_right_m [table/column]',
+    '',
+    '  1 | x_m,y_m,width_m,width_left_m,width_right_m',
+    '    | ^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^',
+    'help: leave one of the two out',
+  ],
+);

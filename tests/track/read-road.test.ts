@@ -36,7 +36,7 @@ describe('stations', () => {
     expect(road.surfaceNames).toEqual(['gravel', 'asphalt']);
     expect(road.curvatureIn).toBe('surface');
     expect(road.verticalCurvature).toBeNull();
-    expect(road.xy).toBeNull();
+    expect([road.xy, road.z, road.width]).toEqual([null, null, null]);
   });
 
   test('stations count from the first row', () => {
@@ -56,6 +56,8 @@ describe('stations', () => {
     expect([...road.verticalCurvature!]).toEqual([0.001, 0]);
     expect([...road.xy!.x]).toEqual([5, 95]);
     expect([...road.xy!.y]).toEqual([6, 6]);
+    expect([...road.z!]).toEqual([7, 7]);
+    expect([...road.width!]).toEqual([4, 4]);
   });
 
   test.each([
@@ -200,6 +202,16 @@ describe('points', () => {
     expect(road.xy!.y.at(-1)).toBeCloseTo(20, 9);
     expect(road.surfaceNames).toEqual(['asphalt']);
     expect(road.assumptions).toContain('The road table has no column surface: asphalt throughout.');
+  });
+
+  test('widths to the left and right of the points add up', () => {
+    const rows = [0, 20, 40, 60, 80].map((x) => `${x},5,210,${2 + x / 20},3.5\n`);
+    const road = read(`x_m,y_m,z_m,width_left_m,width_right_m\n${rows.join('')}`);
+    expect(road.s.at(-1)).toBeCloseTo(80, 9);
+    for (const [i, s] of road.s.entries()) {
+      expect(road.z![i]).toBeCloseTo(210, 9);
+      expect(road.width![i]).toBeCloseTo(5.5 + s / 20, 9);
+    }
   });
 
   test('a header after a #, columns renamed or left out, and a road joined to a lap', () => {
