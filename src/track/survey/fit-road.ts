@@ -71,7 +71,7 @@ export function fitRoad(passes: readonly Pass[], options: FitOptions): RoadFit {
   const column = (values: Float64Array) => Float64Array.from(keep, (i) => values[i]);
   const heights = z.some((height) => Number.isNaN(height)) ? null : column(z);
   const table = fitCentreline(
-    { x: column(x), y: column(y), z: heights, surface: null },
+    { x: column(x), y: column(y), z: heights, width: null, surface: null },
     { closed: false, surfaceNames: [options.surface] },
   );
   const length = table.s[table.s.length - 1];
