@@ -4,96 +4,41 @@
  * Lengths run along the surface, radii are in plan. Where the grade changes from row to row a parabolic vertical
  * curve rounds it: over its length the grade is linear in distance.
  */
-import type { Place } from '../input/diagnostic.ts';
 import type { Faults } from '../input/faults.ts';
-import type { Rows } from '../input/table.ts';
-import type { Header } from '../input/table-header.ts';
-import type { PlacedRoad } from './read-road.ts';
+import { levelAssumptions, type RoadRows } from './road-rows.ts';
+import type { RoadTable } from './road-table.ts';
 import { warnCrossfallSteps } from './road-warnings.ts';
-import { readSurfaces } from './surface-names.ts';
 
 const RAD = Math.PI / 180;
 /** Length of a vertical curve that the table does not give [m]; shorter where the neighbours leave less. */
 const DEFAULT_CURVE = 40;
 
-/** Builds the road. @returns null where a row is wrong (reported) */
-export function buildElements(
-  header: Header,
-  rows: Rows,
-  options: { readonly closedAt: Place | null },
-  faults: Faults,
-): PlacedRoad | null {
-  const { file } = header.source;
-  const { n } = rows;
-  const before = faults.errors;
-  const well = () => rows.whole && faults.errors === before;
-  const column = (name: string, otherwise: number) =>
-    rows.has(name) ? rows.numbers(name) : new Float64Array(n).fill(otherwise);
-  const length = rows.numbers('length_m');
-  const radius = rows.numbers('radius_m');
-  const endRadius = column('end_radius_m', Number.NaN);
-  const percent = column('grade_pct', 0);
-  const fall = column('crossfall_deg', 0);
-  const { surface, surfaceNames, firstUse } = readSurfaces(header, rows, faults);
+/** What sets an elements table apart. */
+export const elementsKind = {
+  what: 'an elements table',
+  least: 1,
+  fewHelp: 'write a row for each straight, arc and transition',
+  closable: false,
+  surface: '',
+};
 
-  if (options.closedAt !== null) {
-    faults.error(
-      'road/closed',
-      options.closedAt,
-      `\`closed: true\` needs a points table; ${header.source.file} is an elements table`,
-      'leave `closed` out: the stage then runs from the first row to the last',
-    );
-  }
-  if (n < 1 && rows.whole) {
-    faults.error(
-      'road/rows',
-      header.whole,
-      'the table has no rows below its header',
-      'write a row for each straight, arc and transition',
-    );
-  }
-  for (let i = 0; i < n; i++) {
-    for (const [name, value] of [
-      ['radius_m', radius[i]],
-      ['end_radius_m', endRadius[i]],
-    ] as const) {
-      if (!(Math.abs(value) < 1)) continue; // an empty cell is NaN here
-      const place = faults.full(file, 'road/radius') ? header.whole : rows.place(i, name);
-      const straight =
-        name === 'radius_m'
-          ? 'leave the cell empty for a straight'
-          : 'write inf for a transition to a straight';
-      faults.error(
-        'road/radius',
-        place,
-        `${name} is ${value}, expected a radius of 1 m or more to either side`,
-        `positive to the left, negative to the right; ${straight}`,
-      );
-    }
-  }
+/** Builds the road. @returns null where a row is wrong (reported) */
+export function buildElements(rows: RoadRows, faults: Faults): RoadTable | null {
+  const { n, surfaces } = rows;
+  const length = rows.column('length_m', 0);
+  const radius = rows.column('radius_m', Number.NaN);
+  const endRadius = rows.column('end_radius_m', Number.NaN);
+  const percent = rows.column('grade_pct', 0);
+  const fall = rows.column('crossfall_deg', 0);
+  checkRadii(rows, radius, endRadius, faults);
+  if (!rows.sound()) return null;
+
   const start = new Float64Array(n + 1);
   for (let i = 0; i < n; i++) start[i + 1] = start[i] + length[i];
-  const given = column('vertical_curve_m', Number.NaN);
-  const curves = !well()
-    ? []
-    : verticalCurves(
-        start,
-        percent,
-        given,
-        (i) => rows.place(i, 'vertical_curve_m'),
-        rows.has('vertical_curve_m'),
-        (i) => rows.place(i, 'grade_pct'),
-        faults,
-      );
-  if (!well()) return null;
+  const curves = verticalCurves(start, percent, rows, faults);
+  if (!rows.sound()) return null;
 
-  if (rows.has('crossfall_deg'))
-    warnCrossfallSteps(
-      fall,
-      () => true,
-      (i) => rows.place(i, 'crossfall_deg'),
-      faults,
-    );
+  warnCrossfallSteps(fall, () => true, rows, faults);
   const assumptions = [
     'The road is given by elements: lengths along the surface, radii in plan; crossfall changes at once from row to row.',
   ];
@@ -103,30 +48,37 @@ export function buildElements(
       `Where the grade changes it is rounded by a parabolic vertical curve; ${byDefault} of ${curves.length} take the default length of ${DEFAULT_CURVE} m, or less where the neighbours leave less.`,
     );
   }
-  if (!rows.has('grade_pct'))
-    assumptions.push('The road table has no column grade_pct: the road is taken as level.');
-  if (!rows.has('crossfall_deg'))
-    assumptions.push('The road table has no column crossfall_deg: the road is taken as level across.');
-
   const profile = gradeProfile(start[n], percent, curves);
   const curvatureAt = (i: number) => {
     const first = inverse(radius[i]);
     return [first, Number.isNaN(endRadius[i]) ? first : inverse(endRadius[i])] as const;
   };
-  const laid = layRows(start, profile, curvatureAt, (i) => fall[i] * RAD, surface);
   return {
-    surfacePlaces: firstUse,
-    road: {
-      ...laid,
-      curvatureIn: 'plan',
-      verticalCurvature: null,
-      surfaceNames,
-      xy: null,
-      z: null,
-      width: null,
-      assumptions,
-    },
+    ...layRows(start, profile, curvatureAt, (i) => fall[i] * RAD, surfaces.surface),
+    curvatureIn: 'plan',
+    verticalCurvature: null,
+    surfaceNames: surfaces.surfaceNames,
+    xy: null,
+    z: null,
+    width: null,
+    assumptions: [...assumptions, ...levelAssumptions(rows)],
   };
+}
+
+function checkRadii(rows: RoadRows, radius: Float64Array, endRadius: Float64Array, faults: Faults): void {
+  const check = (i: number, name: string, value: number, straight: string) => {
+    if (!(Math.abs(value) < 1)) return; // an empty cell is NaN here
+    faults.error(
+      'road/radius',
+      rows.place(i, name, 'road/radius'),
+      `${name} is ${value}, expected a radius of 1 m or more to either side`,
+      `positive to the left, negative to the right; ${straight}`,
+    );
+  };
+  for (let i = 0; i < rows.n; i++) {
+    check(i, 'radius_m', radius[i], 'leave the cell empty for a straight');
+    check(i, 'end_radius_m', endRadius[i], 'write inf for a transition to a straight');
+  }
 }
 
 /** Curvature of a radius; of an empty or infinite one 0. */
@@ -143,20 +95,17 @@ interface VerticalCurve {
 function verticalCurves(
   start: Float64Array,
   percent: Float64Array,
-  given: Float64Array,
-  curvePlace: (i: number) => ReturnType<Rows['place']>,
-  hasColumn: boolean,
-  gradePlace: (i: number) => ReturnType<Rows['place']>,
+  rows: RoadRows,
   faults: Faults,
 ): VerticalCurve[] {
-  const n = percent.length;
+  const { n } = rows;
+  const given = rows.column('vertical_curve_m', Number.NaN);
   const changes: number[] = [];
   for (let i = 1; i < n; i++) if (percent[i] !== percent[i - 1]) changes.push(i);
   const at = (j: number) => start[changes[j]];
   // Stretch of one grade before change j; j = changes.length is the stretch to the finish.
   const stretch = (j: number) => (j < changes.length ? at(j) : start[n]) - (j > 0 ? at(j - 1) : 0);
-  const halfGiven = (j: number) =>
-    j >= 0 && j < changes.length && hasColumn ? given[changes[j]] / 2 : Number.NaN;
+  const halfGiven = (j: number) => (j >= 0 && j < changes.length ? given[changes[j]] / 2 : Number.NaN);
 
   return changes.map((row, j) => {
     const own = halfGiven(j);
@@ -169,14 +118,14 @@ function verticalCurves(
     if (isGiven && own > most + 1e-9) {
       faults.error(
         'road/vertical-curve',
-        curvePlace(row),
+        rows.place(row, 'vertical_curve_m', 'road/vertical-curve'),
         `a vertical curve of ${2 * own} m does not fit: between the changes of grade before and after there is room for ${Number(Math.max(0, 2 * most).toFixed(2))} m`,
         'shorten it, or the vertical curve next to it',
       );
     } else if (!isGiven && !(most > 0)) {
       faults.error(
         'road/vertical-curve',
-        gradePlace(row),
+        rows.place(row, 'grade_pct', 'road/vertical-curve'),
         'the vertical curves next to this change of grade leave no room to round it',
         'shorten their vertical_curve_m',
       );

@@ -4,18 +4,17 @@ import type { Faults } from '../input/faults.ts';
 import { type FileAccess, TABLE_LIMIT } from '../input/file-access.ts';
 import { nearest } from '../input/nearest.ts';
 import { readSource, type Source } from '../input/source.ts';
-import { type Rows, readRows } from '../input/table.ts';
+import { readRows } from '../input/table.ts';
 import { type ColumnNames, checkColumns, type Header, readHeader } from '../input/table-header.ts';
-import { buildElements } from './read-elements.ts';
-import { buildPoints } from './read-points.ts';
-import { buildStations } from './read-stations.ts';
+import { buildElements, elementsKind } from './read-elements.ts';
+import { buildPoints, pointsKind } from './read-points.ts';
+import { buildStations, stationsKind } from './read-stations.ts';
 import { allowedColumns, elementColumns, pointColumns, stationColumns } from './road-columns.ts';
+import { openRows, type TableOptions } from './road-rows.ts';
 import type { RoadTable } from './road-table.ts';
 
 /** What a stage says about its road table. */
-export interface RoadOptions {
-  /** Where it says `closed: true`; null where it does not. */
-  readonly closedAt: Place | null;
+export interface RoadOptions extends TableOptions {
   readonly columns: ColumnNames | null;
 }
 
@@ -51,18 +50,18 @@ export function readRoad(
 
 const kinds = {
   stations: {
-    what: 'a stations table',
+    ...stationsKind,
     specs: stationColumns,
     required: ['station_m', 'curvature_1pm', 'surface'],
     build: buildStations,
   },
   elements: {
-    what: 'an elements table',
+    ...elementsKind,
     specs: elementColumns,
     required: ['length_m', 'radius_m', 'surface'],
     build: buildElements,
   },
-  points: { what: 'a points table', specs: pointColumns, required: ['x_m', 'y_m'], build: buildPoints },
+  points: { ...pointsKind, specs: pointColumns, required: ['x_m', 'y_m'], build: buildPoints },
 } as const;
 
 const EXAMPLE = 'station_m,curvature_1pm,surface (a road) or engine_rpm,torque_Nm (an engine)';
@@ -71,17 +70,52 @@ const EXAMPLE = 'station_m,curvature_1pm,surface (a road) or engine_rpm,torque_N
 export function roadFrom(source: Source, options: RoadOptions, faults: Faults): PlacedRoad | null {
   const header = readHeader(source, roadColumnNames, EXAMPLE, options.columns, faults);
   if (header === null) return null;
-  const kind = roadKind(header.columns);
-  if (kind === null) {
+  const name = roadKind(header.columns);
+  if (name === null) {
     reportUnknownKind(header, faults);
     return null;
   }
-  const { what, specs, required, build } = kinds[kind];
-  const stranger = (name: string) => `leave it out with \`columns: {${name}: ignore}\` in the stage`;
-  if (!checkColumns(header, allowedColumns[kind], required, options.columns, what, faults, stranger))
+  if (name === 'stations' && reportNoCurvature(header, faults)) return null;
+  const kind = kinds[name];
+  const stranger = (column: string) => `leave it out with \`columns: {${column}: ignore}\` in the stage`;
+  if (
+    !checkColumns(header, allowedColumns[name], kind.required, options.columns, kind.what, faults, stranger)
+  )
     return null;
-  const rows: Rows = readRows(header, specs, faults);
-  return build(header, rows, options, faults);
+  const rows = openRows(header, readRows(header, kind.specs, faults), kind, options, faults);
+  const road = kind.build(rows, faults);
+  if (road === null) return null;
+  const assumptions = rows.has('surface')
+    ? road.assumptions
+    : [...road.assumptions, `The road table has no column surface: ${kind.surface} throughout.`];
+  return { road: { ...road, assumptions }, surfacePlaces: rows.surfaces.firstUse };
+}
+
+const isDegrees = (name: string | null) => name !== null && /^(lat|lon|lng)/i.test(name);
+const surveyHelp = (file: string) =>
+  `\`splitcast survey ${file} --out FOLDER\` makes a stage from latitude and longitude`;
+
+/** Says what to do with a stations table that tells its bends in another way. @returns whether it does */
+function reportNoCurvature({ columns, place, source }: Header, faults: Faults): boolean {
+  if (columns.includes('curvature_1pm')) return false;
+  const radius = columns.indexOf('radius_m');
+  const degrees = columns.findIndex(isDegrees);
+  if (radius !== -1) {
+    faults.error(
+      'road/kind',
+      place(radius),
+      'radius_m is no column of a stations table, which has curvature_1pm',
+      'write 1/radius in a column curvature_1pm: 0.02 for a left-hand bend of 50 m, -0.02 for a right-hand one, 0 where straight',
+    );
+  } else if (degrees !== -1) {
+    faults.error(
+      'road/kind',
+      place(degrees),
+      `a stations table has curvature_1pm; ${columns[degrees]} is a position`,
+      surveyHelp(source.file),
+    );
+  } else return false;
+  return true;
 }
 
 function reportUnknownKind(header: Header, faults: Faults): void {
@@ -90,10 +124,9 @@ function reportUnknownKind(header: Header, faults: Faults): void {
     name === null || roadColumnNames.includes(name) ? null : nearest(name, keys),
   );
   const at = near.findIndex((name) => name !== null);
-  const degrees = header.columns.some((name) => name !== null && /^(lat|lon|lng)/i.test(name));
+  const degrees = header.columns.some(isDegrees);
   let help = 'docs/files.md shows each kind; `columns: {theirs: ours}` in the stage renames columns';
-  if (degrees)
-    help = 'points are read in metres of a plane grid, x_m and y_m; convert latitude and longitude first';
+  if (degrees) help = surveyHelp(header.source.file);
   else if (at !== -1)
     help = `did you mean ${near[at]}? \`columns: {${header.columns[at]}: ${near[at]}}\` in the stage renames a column`;
   faults.error(

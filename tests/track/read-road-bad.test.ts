@@ -315,7 +315,7 @@ refuses('a point twice', { 'road.csv': spoil(points, '20,2,101', '10,0,101') }, 
 ]);
 
 refuses('too few points', { 'road.csv': 'x_m,y_m\n0,0\n10,0\n20,1\n' }, [
-  'road.csv:1:1: error: the table has 3 points, expected 4 or more [road/rows]',
+  'road.csv:1:1: error: the table has 3 rows, expected 4 or more [road/rows]',
   '',
   '  1 | x_m,y_m',
   '    | ^^^^^^^',
@@ -332,7 +332,27 @@ refuses('latitude and longitude by name', { 'road.csv': spoil(points, 'x_m,y_m',
   '',
   '  1 | lat,lon,z_m',
   '    | ^^^^^^^^^^^',
-  'help: points are read in metres of a plane grid, x_m and y_m; convert latitude and longitude first',
+  'help: `splitcast survey road.csv --out FOLDER` makes a stage from latitude and longitude',
+]);
+
+refuses(
+  'a stations table with latitude and longitude',
+  { 'road.csv': 'station_m,lat,lon\n0,46,7\n9,46.1,7\n' },
+  [
+    'road.csv:1:11: error: a stations table has curvature_1pm; lat is a position [road/kind]',
+    '',
+    '  1 | station_m,lat,lon',
+    '    |           ^^^',
+    'help: `splitcast survey road.csv --out FOLDER` makes a stage from latitude and longitude',
+  ],
+);
+
+refuses('a stations table with radii', { 'road.csv': 'station_m,radius_m,surface\n0,,ice\n9,50,ice\n' }, [
+  'road.csv:1:11: error: radius_m is no column of a stations table, which has curvature_1pm [road/kind]',
+  '',
+  '  1 | station_m,radius_m,surface',
+  '    |           ^^^^^^^^',
+  'help: write 1/radius in a column curvature_1pm: 0.02 for a left-hand bend of 50 m, -0.02 for a right-hand one, 0 where straight',
 ]);
 
 refuses(
