@@ -8,7 +8,7 @@
  */
 import { nodeFiles } from './cli/node-files.ts';
 import type { FileAccess } from './input/file-access.ts';
-import { readStage as readStageFrom } from './track/read-stage.ts';
+import { readStage as readStageFrom, type StageOptions } from './track/read-stage.ts';
 import type { Stage } from './track/stage.ts';
 import type { CarSpec } from './vehicle/car-spec.ts';
 import { readCar as readCarFrom } from './vehicle/read-car.ts';
@@ -18,9 +18,13 @@ export function readCar(path: string, files: FileAccess = nodeFiles): CarSpec {
   return readCarFrom(path, files);
 }
 
-/** Reads a stage file and its road table. @throws InputError with all that is wrong */
-export function readStage(path: string, files: FileAccess = nodeFiles): Stage {
-  return readStageFrom(path, files);
+/**
+ * Reads a stage file and its road table.
+ * @param options which of the stage's conditions to take; its surfaces as written where none is named
+ * @throws InputError with all that is wrong
+ */
+export function readStage(path: string, files: FileAccess = nodeFiles, options: StageOptions = {}): Stage {
+  return readStageFrom(path, files, options);
 }
 
 export { type Diagnostic, InputError, type Place } from './input/diagnostic.ts';
@@ -32,9 +36,10 @@ export { StageError } from './sim/stage-error.ts';
 export { type Run, type StageForecast, type TimeOptions, timeStage } from './sim/time-stage.ts';
 export type { Flight, SlowBend, WatchPoints } from './sim/watch-points.ts';
 export { HELD_BY, type HeldBy } from './sim/workspace.ts';
+export type { StageOptions } from './track/read-stage.ts';
 export type { Road } from './track/road.ts';
 export type { RoadTable } from './track/road-table.ts';
-export type { Stage, StagePlaces, SurfaceSpec } from './track/stage.ts';
+export type { Georeference, Roughness, Stage, StagePlaces, SurfaceSpec } from './track/stage.ts';
 export type { Car } from './vehicle/car.ts';
 export type {
   CarSpec,

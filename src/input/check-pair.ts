@@ -13,7 +13,7 @@ export interface PairCar {
 /** The parts of a stage that matter here. */
 export interface PairStage {
   readonly file: string;
-  readonly road: { readonly surfaceNames: readonly string[] };
+  readonly surfaces: ReadonlyMap<string, { readonly tyreSurface?: string }>;
   readonly places?: { readonly surfaces: ReadonlyMap<string, Place> };
 }
 
@@ -21,7 +21,8 @@ export interface PairStage {
 export function checkPair(car: PairCar, stage: PairStage): readonly Diagnostic[] {
   const faults = new Faults();
   const known = [...car.tyre.grip.keys()];
-  for (const name of stage.road.surfaceNames) {
+  const names = [...stage.surfaces].map(([name, { tyreSurface }]) => tyreSurface ?? name);
+  for (const name of new Set(names)) {
     if (car.tyre.grip.has(name)) continue;
     const near = nearest(name, known);
     const add = `add its grip to tyre.grip in ${car.file}, such as \`${name}: 0.7\``;

@@ -68,7 +68,8 @@ export function timeStage(spec: CarSpec, stage: Stage, options: TimeOptions = {}
   const surfaces = road.surfaceNames.map((name) => {
     const surface = stage.surfaces.get(name);
     if (!surface) throw new RangeError(`the stage says nothing of the surface "${name}"`);
-    return { name, grip: surface.grip, rollingResistance: surface.rollingResistance };
+    const { tyreSurface = name, grip, rollingResistance } = surface;
+    return { name: tyreSurface, grip, rollingResistance };
   });
   const car = new Car(spec, surfaces, stage.airDensity);
   const gear = options.startGear === undefined ? null : options.startGear - 1;

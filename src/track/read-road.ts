@@ -22,6 +22,7 @@ export interface RoadOptions extends TableOptions {
 export interface PlacedRoad {
   readonly road: RoadTable;
   readonly surfacePlaces: ReadonlyMap<string, Place>; // where each surface is first written
+  readonly hasSurfaces: boolean; // false: the table has no column for them
 }
 
 export type RoadKind = keyof typeof allowedColumns;
@@ -78,17 +79,18 @@ export function roadFrom(source: Source, options: RoadOptions, faults: Faults): 
   if (name === 'stations' && reportNoCurvature(header, faults)) return null;
   const kind = kinds[name];
   const stranger = (column: string) => `leave it out with \`columns: {${column}: ignore}\` in the stage`;
-  if (
-    !checkColumns(header, allowedColumns[name], kind.required, options.columns, kind.what, faults, stranger)
-  )
+  const required = kind.required.filter((column) => column !== 'surface' || !options.surfacesElsewhere);
+  if (!checkColumns(header, allowedColumns[name], required, options.columns, kind.what, faults, stranger))
     return null;
   const rows = openRows(header, readRows(header, kind.specs, faults), kind, options, faults);
   const road = kind.build(rows, faults);
   if (road === null) return null;
-  const assumptions = rows.has('surface')
-    ? road.assumptions
-    : [...road.assumptions, `The road table has no column surface: ${kind.surface} throughout.`];
-  return { road: { ...road, assumptions }, surfacePlaces: rows.surfaces.firstUse };
+  const hasSurfaces = rows.has('surface');
+  const assumptions =
+    hasSurfaces || options.surfacesElsewhere
+      ? road.assumptions
+      : [...road.assumptions, `The road table has no column surface: ${kind.surface} throughout.`];
+  return { road: { ...road, assumptions }, surfacePlaces: rows.surfaces.firstUse, hasSurfaces };
 }
 
 const isDegrees = (name: string | null) => name !== null && /^(lat|lon|lng)/i.test(name);

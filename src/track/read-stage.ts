@@ -8,7 +8,6 @@ import {
   list,
   named,
   oneOf,
-  plain,
   quantity,
   section,
   shown,
@@ -17,11 +16,19 @@ import {
 } from '../input/fields.ts';
 import { beside, type FileAccess } from '../input/file-access.ts';
 import { readKeys } from '../input/report-issues.ts';
-import { readYaml, type YamlFile } from '../input/yaml-file.ts';
+import { type Path, readYaml, type YamlFile } from '../input/yaml-file.ts';
 import { airDensity, geopotential, isaTemperature } from './air-density.ts';
 import { type PlacedRoad, readRoad, roadColumnNames } from './read-road.ts';
-import type { Stage, SurfaceSpec } from './stage.ts';
-import { rollingDefault } from './surface-defaults.ts';
+import type { Stage } from './stage.ts';
+import {
+  chosenCondition,
+  conditionAssumption,
+  type SurfaceEntries,
+  surfaceAssumptions,
+  surfaceSpecs,
+} from './stage-surfaces.ts';
+import { conditions, surfaces } from './surface-fields.ts';
+import { type LaidSurface, layRanges, rangeAssumption, ranges, type SurfaceRange } from './surface-ranges.ts';
 
 const rolling = section(
   // No car starts faster than the fastest road cars go. Common practice, no source.
@@ -54,20 +61,18 @@ const air = section(
   '{altitude: 310 m, temperature: 9 degC}',
 );
 
-const surface = section(
+const degrees = (most: number, example: string) =>
+  quantity('angle', { min: -most, max: most, example }).transform((radians) =>
+    Number(((radians * 180) / Math.PI).toPrecision(14)),
+  );
+const georeference = section(
   {
-    // A factor on the tyre's grip: from wet ice beside asphalt to a prepared strip. Common practice, no source.
-    grip: plain('a factor on the grip of the tyre', { above: 0, max: 3, example: '0.95' }).optional(),
-    // Loose sand reaches 0.4 (engineeringtoolbox.com).
-    rolling_resistance: plain('a rolling resistance coefficient', {
-      min: 0,
-      max: 0.5,
-      example: '0.028',
-    }).optional(),
-    roughness: oneOf(['A', 'B', 'C', 'D', 'E', 'F', 'G', 'H']).optional(), // classes of ISO 8608
+    latitude: degrees(90, '46.123456 deg'),
+    longitude: degrees(180, '7.123456 deg'),
+    height: quantity('length', { min: -1000, max: 10_000, example: '1210 m' }).optional(),
   },
-  'grip, rolling_resistance or roughness',
-  '{grip: 0.95, rolling_resistance: 0.028}',
+  'latitude, longitude and height',
+  '{latitude: 46.123456 deg, longitude: 7.123456 deg, height: 1210 m}',
 );
 
 const shape = {
@@ -94,78 +99,88 @@ const shape = {
     },
   ).optional(),
   air: air.optional(),
-  surfaces: named(surface, 'surfaces by name', '{gravel: {grip: 0.95}}').optional(),
+  surfaces: surfaces.optional(),
+  conditions: conditions.optional(),
+  ranges: ranges.optional(),
   columns: named(
     oneOf(['ignore', ...roadColumnNames], 'a column of ours, or ignore'),
     'column names of the road table',
     '{theirs: ours}',
   ).optional(),
   closed: truth.optional(),
+  georeference: georeference.optional(),
 };
 
 /** The keys a stage file may have. */
 export const stageKeys: readonly string[] = Object.keys(shape);
+
+export interface StageOptions {
+  /** Which of the stage's conditions its surfaces are in; absent: as `surfaces` has them. */
+  readonly condition?: string | undefined;
+}
 
 /**
  * Reads a stage and the road table it names.
  * @param path the stage file; the road table's path is taken from its folder
  * @throws InputError with every fault of both files
  */
-export function readStage(path: string, files: FileAccess): Stage {
+export function readStage(path: string, files: FileAccess, options: StageOptions = {}): Stage {
   const faults = new Faults();
-  const stage = loadStage(path, files, faults);
+  const yaml = readYaml(path, files, faults, null);
+  const stage = yaml === null ? null : stageFrom(yaml, files, faults, options);
   faults.throwIfFailed();
   return stage!;
 }
 
-/** As `readStage`, with faults and warnings given to `faults`. @returns null where there are errors */
-export function loadStage(path: string, files: FileAccess, faults: Faults): Stage | null {
-  const yaml = readYaml(path, files, faults, null);
-  return yaml === null ? null : stageFrom(yaml, files, faults);
-}
-
-/** As `loadStage`, for a file already parsed. */
-export function stageFrom(yaml: YamlFile, files: FileAccess, all: Faults): Stage | null {
+/**
+ * As `readStage`, for a file already parsed; faults and warnings are given to `all`.
+ * @returns null where there are errors
+ */
+export function stageFrom(
+  yaml: YamlFile,
+  files: FileAccess,
+  all: Faults,
+  options: StageOptions = {},
+): Stage | null {
   const faults = new Faults();
-  const stage = assemble(yaml, files, faults);
+  const stage = assemble(yaml, files, faults, options);
   all.take(faults);
   return faults.failed ? null : stage;
 }
 
-function assemble(yaml: YamlFile, files: FileAccess, faults: Faults): Stage | null {
+function assemble(
+  yaml: YamlFile,
+  files: FileAccess,
+  faults: Faults,
+  { condition }: StageOptions,
+): Stage | null {
   const file = yaml.source.file;
   const read = readKeys(yaml, shape, faults);
+  const changed = chosenCondition(condition, read.conditions, yaml, faults);
   const assumptions: string[] = [];
   const density = findAir(yaml, read.air, assumptions, faults);
 
   let placed: PlacedRoad | null = null;
   if (read.road !== undefined) {
     const columns = read.columns ?? new Map<string, string>();
-    const rename = { names: columns, place: (theirs: string) => yaml.place(['columns', theirs], 'key') };
-    placed = readRoad(
-      beside(file, read.road),
-      files,
-      { closedAt: read.closed === true ? yaml.place(['closed']) : null, columns: rename },
-      faults,
-      yaml.place(['road']),
-    );
+    const options = {
+      closedAt: read.closed === true ? yaml.place(['closed']) : null,
+      columns: { names: columns, place: (theirs: string) => yaml.place(['columns', theirs], 'key') },
+      surfacesElsewhere: Object.hasOwn(yaml.data, 'ranges'),
+    };
+    placed = readRoad(beside(file, read.road), files, options, faults, yaml.place(['road']));
   }
   const splits = read.splits ?? [];
   if (placed !== null) checkSplits(yaml, splits, placed.road.s.at(-1)!, faults);
-  if (faults.failed || placed === null) return null;
+  const onRoad = placed === null ? null : surfacesOn(placed, read.ranges, yaml, faults);
+  if (faults.failed || onRoad === null) return null;
 
-  const { road, surfacePlaces } = placed;
-  const surfaces = findSurfaces(road.surfaceNames, read.surfaces ?? new Map(), assumptions);
-  for (const name of read.surfaces?.keys() ?? []) {
-    if (!road.surfaceNames.includes(name)) {
-      faults.warning(
-        'stage/surface-unused',
-        yaml.place(['surfaces', name], 'key'),
-        `the road has no surface ${name}`,
-        `its surfaces are ${road.surfaceNames.join(', ')}`,
-      );
-    }
-  }
+  const { road, laid, places } = onRoad;
+  const written: SurfaceEntries = read.surfaces ?? new Map();
+  warnUnused(yaml, ['surfaces'], written, laid, faults);
+  for (const [name, entries] of read.conditions ?? [])
+    warnUnused(yaml, ['conditions', name], entries, laid, faults);
+  const conditionNames = [...(read.conditions?.keys() ?? [])];
   return {
     name: read.stage!,
     file,
@@ -173,11 +188,61 @@ function assemble(yaml: YamlFile, files: FileAccess, faults: Faults): Stage | nu
     startSpeed: read.start ?? 0,
     splits,
     airDensity: density,
-    surfaces,
+    surfaces: surfaceSpecs(laid, written, changed),
+    ...(condition === undefined ? {} : { condition }),
+    ...(conditionNames.length === 0 ? {} : { conditions: conditionNames }),
+    ...(read.georeference === undefined
+      ? {}
+      : { georeference: { ...read.georeference, height: read.georeference.height ?? 0 } }),
     closed: read.closed === true,
-    assumptions,
-    places: { start: yaml.place(['start']), surfaces: surfacePlaces },
+    assumptions: [
+      ...assumptions,
+      ...conditionAssumption(condition, changed, conditionNames),
+      ...surfaceAssumptions(laid, written, changed),
+      ...rangeAssumption(read.ranges ?? [], road.s.at(-1)!),
+    ],
+    places: { start: yaml.place(['start']), surfaces: places },
   };
+}
+
+/** The road with the stage's ranges laid over it, what its surfaces stand for, and where each is first named. */
+function surfacesOn(
+  { road, surfacePlaces, hasSurfaces }: PlacedRoad,
+  ranges: readonly SurfaceRange[] | undefined,
+  yaml: YamlFile,
+  faults: Faults,
+) {
+  if (ranges === undefined) {
+    const laid = new Map<string, LaidSurface>(road.surfaceNames.map((surface) => [surface, { surface }]));
+    return { road, laid, places: surfacePlaces };
+  }
+  const onRoad = layRanges(road, hasSurfaces, ranges, yaml, faults);
+  if (onRoad === null) return null;
+  const places = new Map(surfacePlaces);
+  for (const [i, { surface }] of ranges.entries()) {
+    if (surface !== undefined && !places.has(surface))
+      places.set(surface, yaml.place(['ranges', i, 'surface']));
+  }
+  return { ...onRoad, places };
+}
+
+function warnUnused(
+  yaml: YamlFile,
+  path: Path,
+  entries: SurfaceEntries,
+  laid: ReadonlyMap<string, LaidSurface>,
+  faults: Faults,
+): void {
+  const names = new Set([...laid.values()].map((as) => as.surface));
+  for (const name of entries.keys()) {
+    if (names.has(name)) continue;
+    faults.warning(
+      'stage/surface-unused',
+      yaml.place([...path, name], 'key'),
+      `the road has no surface ${name}`,
+      `its surfaces are ${[...names].join(', ')}`,
+    );
+  }
 }
 
 function findAir(
@@ -223,35 +288,4 @@ function checkSplits(yaml: YamlFile, splits: readonly number[], end: number, fau
       'splits count from the start line; the finish is no split',
     );
   }
-}
-
-interface SurfaceEntry {
-  readonly grip?: number | undefined;
-  readonly rolling_resistance?: number | undefined;
-  readonly roughness?: SurfaceSpec['roughness'] | undefined;
-}
-
-function findSurfaces(
-  names: readonly string[],
-  given: ReadonlyMap<string, SurfaceEntry>,
-  assumptions: string[],
-): Map<string, SurfaceSpec> {
-  const surfaces = new Map<string, SurfaceSpec>();
-  for (const name of names) {
-    const entry = given.get(name);
-    const fallback = rollingDefault(name);
-    surfaces.set(name, {
-      grip: entry?.grip ?? 1,
-      rollingResistance: entry?.rolling_resistance ?? fallback.rollingResistance,
-      roughness: entry?.roughness ?? null,
-    });
-    const assumed = [
-      entry?.grip === undefined ? 'grip factor 1' : null,
-      entry?.rolling_resistance === undefined
-        ? `rolling resistance ${fallback.rollingResistance} (${fallback.source})`
-        : null,
-    ].filter((part) => part !== null);
-    if (assumed.length > 0) assumptions.push(`Surface ${name}: ${assumed.join(', ')} assumed.`);
-  }
-  return surfaces;
 }

@@ -9,6 +9,8 @@ import { readSurfaces, type SurfaceColumn } from './surface-names.ts';
 export interface TableOptions {
   /** Where it says `closed: true`; null where it does not. */
   readonly closedAt: Place | null;
+  /** Whether it names surfaces itself, so that the table need not. */
+  readonly surfacesElsewhere?: boolean;
 }
 
 /** What differs from kind to kind. */
