@@ -1,10 +1,6 @@
 import { Command, CommanderError, Option } from 'commander';
-import type { Io } from './io.ts';
-
-/** Exit statuses: done; our own fault; the input's fault. */
-export const DONE = 0;
-export const OUR_FAULT = 1;
-export const INPUT_FAULT = 2;
+import { DONE, INPUT_FAULT, type Io, OUR_FAULT } from './io.ts';
+import { VERSION } from './version.ts';
 
 const EXAMPLES = `
 Examples:
@@ -24,6 +20,8 @@ export async function main(argv: readonly string[], io: Io): Promise<number> {
   let status = DONE;
   const program = new Command('splitcast')
     .description('Forecasts the time of a car through the sectors of a closed-road stage.')
+    .version(VERSION, '--version', 'print the version')
+    .helpOption('-h, --help', 'print this help')
     .addHelpText('after', EXAMPLES)
     .exitOverride()
     .configureOutput({ writeOut: io.out, writeErr: io.err });

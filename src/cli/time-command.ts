@@ -12,8 +12,7 @@ import { MAX_STEP } from '../track/road.ts';
 import type { Stage } from '../track/stage.ts';
 import type { CarSpec } from '../vehicle/car-spec.ts';
 import { readCar } from '../vehicle/read-car.ts';
-import type { Io } from './io.ts';
-import { DONE, INPUT_FAULT } from './main.ts';
+import { DONE, INPUT_FAULT, type Io } from './io.ts';
 import { nodeFiles } from './node-files.ts';
 import { writeWhole } from './write-whole.ts';
 

@@ -54,6 +54,13 @@ async function run(...argv: string[]): Promise<{ out: string; err: string; statu
   return { out, err, status };
 }
 
+it('prints the version of the package', async () => {
+  const { version } = JSON.parse(readFileSync(new URL('../../package.json', import.meta.url), 'utf8')) as {
+    version: string;
+  };
+  expect(await run('--version')).toEqual({ out: `${version}\n`, err: '', status: 0 });
+});
+
 describe('splitcast time', () => {
   it('prints a sector table whose shares add up to 100 %, within 100 columns', async () => {
     const { out, err, status } = await run('time', car, stage);
