@@ -32,6 +32,8 @@ export const kinds = {
   angle: { a: 'an angle', unit: 'deg', also: ['rad'] },
   pressure: { a: 'a pressure', unit: 'bar', also: ['kPa', 'psi'] },
   stiffness: { a: 'a stiffness', unit: 'N/mm', also: ['kN/m'] },
+  volume: { a: 'a volume', unit: 'cm^3', also: ['l'] },
+  powerPerMass: { a: 'a power per mass', unit: 'W/kg', also: ['kW/t', 'hp/t'] },
 } as const satisfies Record<string, Kind>;
 
 export type KindName = keyof typeof kinds;
@@ -197,6 +199,24 @@ export const unitsOf = (kindName: KindName): string => {
   const kind: Kind = kinds[kindName];
   return `${kind.unit}, also ${kind.also.join(', ')}`;
 };
+
+/** A number of any kind with its unit, or null where the text is none: as written, and in SI. */
+export interface AnyQuantity {
+  readonly value: number;
+  readonly unit: string; //       as mathjs spells it
+  readonly si: number;
+  readonly dimensions: string; // as `Measure` has them
+}
+
+/** Reads a text as a quantity whose kind the caller does not know; percent has no unit that mathjs knows. */
+export function anyQuantity(text: string): AnyQuantity | null {
+  const written = takeApart(text);
+  if (written.is !== 'quantity') return null;
+  const unit = plainUnit(written.unit);
+  const measured = unit.length > 40 || lookUp(unit) !== undefined ? null : measure(written.value, unit);
+  if (measured === null || !Number.isFinite(measured.si)) return null;
+  return { value: written.value, unit, si: measured.si, dimensions: measured.dimensions };
+}
 
 /** Reads a quantity given on its own, as in a command's flag. @throws RangeError saying what to write. */
 export function parseQuantity(text: string, kindName: KindName, example: string): number {
