@@ -1,4 +1,5 @@
 /** What a car and a stage must have in common before the one can be timed over the other. */
+import { surfaceReference } from '../numbers/surface-reference.ts';
 import type { Diagnostic, Place } from './diagnostic.ts';
 import { Faults } from './faults.ts';
 import { nearest } from './nearest.ts';
@@ -25,7 +26,10 @@ export function checkPair(car: PairCar, stage: PairStage): readonly Diagnostic[]
   for (const name of new Set(names)) {
     if (car.tyre.grip.has(name)) continue;
     const near = nearest(name, known);
-    const add = `add its grip to tyre.grip in ${car.file}, such as \`${name}: 0.7\``;
+    const tables = surfaceReference(name)?.adhesion ?? null;
+    const such = `such as \`${name}: ${tables?.value ?? 0.7}\``;
+    const span = tables === null ? '' : ` (tables have ${tables.least} to ${tables.most}; measure yours)`;
+    const add = `add its grip to tyre.grip in ${car.file}, ${such}${span}`;
     faults.error(
       'pair/no-grip',
       stage.places?.surfaces.get(name) ?? wholeFile(stage.file),

@@ -3,8 +3,8 @@ import type { Faults } from '../input/faults.ts';
 import { nearest } from '../input/nearest.ts';
 import { wholeFile } from '../input/source.ts';
 import type { YamlFile } from '../input/yaml-file.ts';
+import { rollingReference } from '../numbers/surface-reference.ts';
 import type { Roughness, SurfaceSpec } from './stage.ts';
-import { rollingDefault } from './surface-defaults.ts';
 import type { LaidSurface } from './surface-ranges.ts';
 
 /** What a stage file says of one surface. */
@@ -60,7 +60,7 @@ export function surfaceSpecs(
     specs.set(name, {
       grip: grip === undefined ? here : (grip * here) / plain,
       rollingResistance:
-        now?.rolling_resistance ?? base?.rolling_resistance ?? rollingDefault(surface).rollingResistance,
+        now?.rolling_resistance ?? base?.rolling_resistance ?? rollingReference(surface).value,
       roughness: roughness ?? now?.roughness ?? base?.roughness ?? null,
       ...(name === surface ? {} : { tyreSurface: surface }),
     });
@@ -81,8 +81,9 @@ export function surfaceAssumptions(
     const parts: string[] = [];
     if ((now?.grip ?? base?.grip) === undefined && !everywhereOwn) parts.push('grip factor 1');
     if ((now?.rolling_resistance ?? base?.rolling_resistance) === undefined) {
-      const { rollingResistance, source } = rollingDefault(surface);
-      parts.push(`rolling resistance ${rollingResistance} (${source})`);
+      const { value, least, most, source } = rollingReference(surface);
+      const span = least === most ? '' : `; tables have ${least} to ${most}`;
+      parts.push(`rolling resistance ${value} (${source}${span})`);
     }
     if (parts.length > 0) said.push(`Surface ${surface}: ${parts.join(', ')} assumed.`);
   }

@@ -3,6 +3,7 @@ import { Faults } from '../input/faults.ts';
 import { beside, type FileAccess } from '../input/file-access.ts';
 import { readKeys } from '../input/report-issues.ts';
 import { readYaml, type YamlFile } from '../input/yaml-file.ts';
+import { ASPHALT_ROLLING } from '../numbers/surface-reference.ts';
 import { carShape } from './car-fields.ts';
 import type { CarSpec, DrivelineSpec, EngineSpec, RoadLoadSpec, RotatingSpec } from './car-spec.ts';
 import { type EngineCurve, readEngineTable } from './read-engine.ts';
@@ -10,8 +11,6 @@ import { type EngineCurve, readEngineTable } from './read-engine.ts';
 const RPM = (2 * Math.PI) / 60; // [rad/s]
 // Air of a coast-down where the file does not say: SAE J2263 (20 °C, 98.21 kPa), printed as 1.17 in 40 CFR 1066.310.
 const ROAD_LOAD_AIR = 1.17;
-// Rolling on asphalt, as a test track's surface: Wong; Bosch Automotive Handbook.
-const ROAD_LOAD_ROLLING = 0.013;
 
 /** The keys a car file may have. */
 export const carKeys: readonly string[] = Object.keys(carShape);
@@ -373,13 +372,13 @@ function findRoadLoad(keys: Keys, assumptions: string[]): RoadLoadSpec | null {
     );
   }
   assumptions.push(
-    `The road load holds rolling on asphalt (${ROAD_LOAD_ROLLING}); other surfaces add their difference to it.`,
+    `The road load holds rolling on asphalt (${ASPHALT_ROLLING}); other surfaces add their difference to it.`,
   );
   return {
     f0: given.f0,
     f1: given.f1,
     f2: given.f2,
     airDensity: given.air_density ?? ROAD_LOAD_AIR,
-    assumedRolling: ROAD_LOAD_ROLLING,
+    assumedRolling: ASPHALT_ROLLING,
   };
 }

@@ -4,7 +4,6 @@ import { check } from '../../src/cli/check.ts';
 import { memoryFiles } from '../../src/input/file-access.ts';
 import { type KindName, kinds, readQuantity } from '../../src/input/quantity.ts';
 import { readStage, stageKeys } from '../../src/track/read-stage.ts';
-import { rollingDefault } from '../../src/track/surface-defaults.ts';
 import { carKeys, readCar } from '../../src/vehicle/read-car.ts';
 
 const page = readFileSync(new URL('../../docs/files.md', import.meta.url), 'utf8');
@@ -23,6 +22,7 @@ test('every example of the page is sound', () => {
     'engine.csv',
     'stage.yaml',
     'road.csv',
+    'wet.yaml',
     'moor.csv',
     'survey.csv',
     'survey.yaml',
@@ -33,6 +33,7 @@ test('every example of the page is sound', () => {
       'engine.csv: the table of car.yaml',
       'stage.yaml: a stage, 1.315 km, 2 splits, asphalt, gravel',
       'road.csv: the table of stage.yaml',
+      'wet.yaml: a stage, 1.315 km, 0 splits, asphalt, asphalt (grip 0.8), gravel',
       'moor.csv: a road table, 0.600 km, gravel, asphalt',
       'survey.csv: the table of survey.yaml',
       'survey.yaml: a stage, 0.075 km, 0 splits, asphalt',
@@ -47,19 +48,12 @@ test('what the page says of its examples is so', () => {
   expect(readCar('car.yaml', files).driveline.drivenLoad).toBe(0.55);
   const { road } = readStage('stage.yaml', files);
   expect(Math.min(...road.curvature)).toBeCloseTo(-1 / 22, 12);
+  const { surfaces } = readStage('wet.yaml', files, { condition: 'wet' });
+  expect(surfaces.get('asphalt (grip 0.8)')?.grip).toBeCloseTo(0.8 * 0.7, 12);
 });
 
 test('the page has every key', () => {
   for (const key of [...carKeys, ...stageKeys]) expect(page).toMatch(new RegExp(`\`${key}[\`.]`));
-});
-
-test('the rolling resistances of the page are those of the reader', () => {
-  const [, list] = /^Rolling resistance by name: ([\s\S]*?); any other name 0.02\./m.exec(page)!;
-  for (const group of list.replaceAll('\n', ' ').split('; ')) {
-    const [, names, crr] = /^(.*) ([\d.]+)$/.exec(group)!;
-    for (const name of names.split(', '))
-      expect([name, rollingDefault(name).rollingResistance]).toEqual([name, Number(crr)]);
-  }
 });
 
 test('the units that the page names are known', () => {

@@ -138,7 +138,7 @@ refuses(
     '',
     '  5 | 260,0.02,5,2,asphalt',
     '    |              ^^^^^^^',
-    'help: add its grip to tyre.grip in car.yaml, such as `asphalt: 0.7`; it has gravel, tarmac',
+    'help: add its grip to tyre.grip in car.yaml, such as `asphalt: 0.85` (tables have 0.7 to 1; measure yours); it has gravel, tarmac',
   ],
   ['car.yaml', 'stage.yaml'],
 );

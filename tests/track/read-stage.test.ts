@@ -23,7 +23,7 @@ test('a whole stage in SI', () => {
     closed: false,
     assumptions: [
       'Air density 1.2058 kg/m^3: dry air by ISO 2533 at 310 m and 9.0 degC.',
-      'Surface asphalt: grip factor 1, rolling resistance 0.013 (Wong; Bosch Automotive Handbook: concrete or asphalt) assumed.',
+      'Surface asphalt: grip factor 1, rolling resistance 0.013 (Wong; Bosch Automotive Handbook: concrete or asphalt; tables have 0.008 to 0.02) assumed.',
     ],
   });
   expect(places?.start).toMatchObject({ file: 'stage.yaml', line: 3, col: 8, length: 8 });
@@ -60,6 +60,6 @@ test('a surface whose name no table knows', () => {
   });
   expect(odd.surfaces.get('planks')).toEqual({ grip: 1, rollingResistance: 0.02, roughness: null });
   expect(odd.assumptions).toContain(
-    'Surface planks: grip factor 1, rolling resistance 0.02 (name not known, taken as rolled gravel (Wong; Bosch Automotive Handbook)) assumed.',
+    'Surface planks: grip factor 1, rolling resistance 0.02 (name not known, taken as rolled gravel (Wong; Bosch Automotive Handbook); tables have 0.008 to 0.4) assumed.',
   );
 });
