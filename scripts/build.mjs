@@ -25,9 +25,14 @@ const findNeededByTime = {
 const bundle = await rolldown({
   input: { index: 'src/index.ts', cli: 'src/cli/bin.ts' },
   platform: 'node',
-  external: [/^node:/],
-  // For Node yaml offers CommonJS, of which nothing can be left out.
-  resolve: { alias: { yaml: `${root}node_modules/yaml/browser/index.js` } },
+  external: [/^node:/, '@resvg/resvg-js'],
+  // For Node yaml offers CommonJS, of which nothing can be left out; jsonc-parser one that does not bundle.
+  resolve: {
+    alias: {
+      yaml: `${root}node_modules/yaml/browser/index.js`,
+      'jsonc-parser': `${root}node_modules/jsonc-parser/lib/esm/main.js`,
+    },
+  },
   transform: { target: 'node20' },
   tsconfig: false,
   plugins: [findNeededByTime],

@@ -1,5 +1,6 @@
 import { Command, CommanderError, Option } from 'commander';
 import { DONE, INPUT_FAULT, type Io, OUR_FAULT } from './io.ts';
+import { addSurvey } from './survey-arguments.ts';
 import { VERSION } from './version.ts';
 
 const EXAMPLES = `
@@ -49,6 +50,9 @@ export async function main(argv: readonly string[], io: Io): Promise<number> {
       io.out(text);
       status = found;
     });
+  addSurvey(program, io, (found) => {
+    status = found;
+  });
   try {
     await program.parseAsync(argv, { from: 'user' });
     return status;

@@ -1,0 +1,210 @@
+/** `splitcast survey INPUT... --out FOLDER`: recorded positions become a stage file and a road table. */
+import { existsSync, mkdirSync, statSync } from 'node:fs';
+import { basename, join } from 'node:path';
+import { checkPair } from '../input/check-pair.ts';
+import { InputError } from '../input/diagnostic.ts';
+import { Faults } from '../input/faults.ts';
+import { memoryFiles } from '../input/file-access.ts';
+import { escaped, renderDiagnostic } from '../input/render-diagnostic.ts';
+import { surveyText } from '../report/survey-text.ts';
+import { StageError } from '../sim/stage-error.ts';
+import { type RoadSpread, roadSpread } from '../study/road-spread.ts';
+import { readStage } from '../track/read-stage.ts';
+import type { RoadTable } from '../track/road-table.ts';
+import type { Stage } from '../track/stage.ts';
+import { readRecordings } from '../track/survey/read-recordings.ts';
+import type { Recording } from '../track/survey/recording.ts';
+import { type Surveyed, surveyRoad } from '../track/survey/survey.ts';
+import { SurveyError } from '../track/survey/survey-error.ts';
+import { stageTexts } from '../track/survey/write-stage.ts';
+import type { CarSpec } from '../vehicle/car-spec.ts';
+import { readCar } from '../vehicle/read-car.ts';
+import { DONE, INPUT_FAULT, type Io } from './io.ts';
+import { nodeFiles } from './node-files.ts';
+import { packageFile } from './package-file.ts';
+import { type ReadFlags, readFlags, type SurveyFlags } from './survey-flags.ts';
+import { type FileToWrite, writeAllWhole } from './write-whole.ts';
+
+/** The car that is timed where none is given: the one of the examples. */
+const STANDARD_CAR = 'stages/tarvenmoor/car.yaml';
+/** Seed of the roads that are drawn: the same input gives the same output. */
+const SEED = 1;
+
+/** Ends the command with what to print on the error channel. */
+class Refused extends Error {}
+
+export async function surveyCommand(inputs: readonly string[], flags: SurveyFlags, io: Io): Promise<number> {
+  try {
+    io.out(await survey(inputs, flags));
+    return DONE;
+  } catch (error) {
+    if (!(error instanceof Refused)) throw error;
+    io.err(error.message);
+    return INPUT_FAULT;
+  }
+}
+
+async function survey(inputs: readonly string[], flags: SurveyFlags): Promise<string> {
+  const wrong: string[] = [];
+  const read = readFlags(flags, (flag, fault, help) =>
+    wrong.push(`${escaped(flag)}: ${escaped(fault)}\nhelp: ${help}\n`),
+  );
+  const recordings = attempt(wrong, () => readAll(inputs)) ?? [];
+  const car = attempt(wrong, () => readCar(flags.car ?? packageFile(STANDARD_CAR), nodeFiles));
+  if (wrong.length > 0 || car === null) refuse(wrong.join('\n'), wrong.length);
+
+  const surveyed = attemptSurvey(recordings, read, flags);
+  const name = flags.name?.trim() || surveyed.used[0].recording.name.trim() || stem(inputs[0]);
+  const { refusal } = surveyed.fit;
+  const { road, line } = pathOn(surveyed, read);
+  const report = { name, surveyed, road, line, car: car.name };
+  if (refusal !== null) {
+    const told = surveyText({ ...report, spread: null, wrote: [] });
+    throw new Refused(
+      `${told}\nerror: ${refusal.reason} [survey/refused]\nhelp: ${refusal.advice}\nnothing written\n`,
+    );
+  }
+
+  const slug = fileName(name);
+  const texts = stageTexts({
+    name,
+    roadFile: `${slug}.csv`,
+    road,
+    georeference: surveyed.georeference,
+    altitude: meanHeight(road),
+    remarks: [
+      `Made by splitcast survey from ${[...new Set(surveyed.used.map(({ recording }) => basename(recording.place.file)))].join(', ')}.`,
+      line,
+    ],
+  });
+  const stage = readStage(
+    'stage.yaml',
+    memoryFiles({ 'stage.yaml': texts.stage, [`${slug}.csv`]: texts.road }),
+  );
+  const spread = timed(car, stage, surveyed, read, flags);
+  const files: FileToWrite[] = [
+    { path: join(flags.out, `${slug}.yaml`), chunks: [texts.stage] },
+    { path: join(flags.out, `${slug}.csv`), chunks: [texts.road] },
+  ];
+  if (flags.preview !== undefined) {
+    const { surveyPreview } = await import('../report/survey-preview.ts');
+    const svg = await surveyPreview({ name, road, fit: surveyed.fit });
+    const picture = read.preview === 'png' ? (await import('./png.ts')).png(svg) : svg;
+    files.push({ path: flags.preview, chunks: [picture] });
+  }
+  write(files, flags);
+  return surveyText({ ...report, spread, wrote: files.map(({ path }) => path) });
+}
+
+/** What a reader gives, or null after noting its faults. */
+function attempt<T>(wrong: string[], read: () => T): T | null {
+  try {
+    return read();
+  } catch (error) {
+    if (!(error instanceof InputError)) throw error;
+    wrong.push(...error.diagnostics.map(renderDiagnostic));
+    return null;
+  }
+}
+
+function readAll(inputs: readonly string[]): Recording[] {
+  const faults = new Faults();
+  const recordings = inputs.flatMap((path) => readRecordings(path, nodeFiles, faults));
+  faults.throwIfFailed();
+  return recordings;
+}
+
+function refuse(text: string, count: number): never {
+  throw new Refused(`${text}\n${count === 1 ? '1 fault' : `${count} faults`}, nothing written\n`);
+}
+
+function attemptSurvey(recordings: readonly Recording[], read: ReadFlags, flags: SurveyFlags): Surveyed {
+  try {
+    return surveyRoad(recordings, { ...read, reverse: flags.reverse === true });
+  } catch (error) {
+    if (!(error instanceof SurveyError)) throw error;
+    const detail = error.detail.map((line) => `  ${line}\n`).join('');
+    throw new Refused(
+      `error: ${escaped(error.message)} [survey/tracks]\n${detail}help: ${error.help}\nnothing written\n`,
+    );
+  }
+}
+
+/** The road on the line that is asked for, and a sentence that says which it is. */
+function pathOn({ fit }: Surveyed, { line }: ReadFlags): { readonly road: RoadTable; readonly line: string } {
+  if (line === 'smooth') throw new Error('not built yet');
+  return {
+    road: fit.table,
+    line: 'centre: the stage follows the line of the positions, which takes hairpins slower than a car that uses the width of the road.',
+  };
+}
+
+function timed(
+  car: CarSpec,
+  stage: Stage,
+  { fit }: Surveyed,
+  read: ReadFlags,
+  flags: SurveyFlags,
+): RoadSpread {
+  const lacking = checkPair(car, stage);
+  if (lacking.length > 0) {
+    const names = [...car.tyre.grip.keys()].join(', ');
+    throw new Refused(
+      `--surface ${escaped(read.surface)}: the tyre of ${escaped(car.name)} has no grip for it\nhelp: it has ${escaped(names)}; or give a car of your own with --car FILE\nnothing written\n`,
+    );
+  }
+  try {
+    return roadSpread(car, stage, (random) => fit.draw(random), SEED);
+  } catch (error) {
+    if (!(error instanceof StageError)) throw error;
+    throw new Refused(
+      `error: ${escaped(car.name)} on this road: ${error.message} [survey/car]\nhelp: ${error.help}${flags.car === undefined ? '; or give a car of your own with --car FILE' : ''}\nnothing written\n`,
+    );
+  }
+}
+
+function write(files: readonly FileToWrite[], flags: SurveyFlags): void {
+  const there = files.filter(({ path }) => existsSync(path));
+  const folder = there.find(({ path }) => statSync(path).isDirectory());
+  if (folder !== undefined)
+    throw new Refused(
+      `${escaped(folder.path)} is a folder\nhelp: choose another --name or file\nnothing written\n`,
+    );
+  if (there.length > 0 && flags.force !== true) {
+    const names = there.map(({ path }) => escaped(path)).join(', ');
+    throw new Refused(
+      `${names} ${there.length === 1 ? 'is' : 'are'} there already\nhelp: add --force to write over it, or choose another --out or --name\nnothing written\n`,
+    );
+  }
+  try {
+    mkdirSync(flags.out, { recursive: true });
+    writeAllWhole(files);
+  } catch (error) {
+    const { code, path } = error as NodeJS.ErrnoException;
+    if (code === undefined) throw error;
+    throw new Refused(
+      `${escaped(path ?? flags.out)}: cannot be written: ${code}\nhelp: check the folder and your rights in it\nnothing written\n`,
+    );
+  }
+}
+
+/** Mean height for the air, rounded [m]; null without heights. */
+function meanHeight({ z }: RoadTable): number | null {
+  if (z === null) return null;
+  let sum = 0;
+  for (const height of z) sum += height;
+  return Math.round(sum / z.length);
+}
+
+const stem = (path: string) => basename(path).replace(/\.[^.]*$/, '') || 'stage';
+
+/** A file name that every system takes: small letters, digits and hyphens. */
+function fileName(name: string): string {
+  const plain = name.normalize('NFKD').replace(/\p{M}/gu, '').toLowerCase();
+  return (
+    plain
+      .replace(/[^a-z0-9]+/g, '-')
+      .replace(/^-+|-+$/g, '')
+      .slice(0, 60) || 'stage'
+  );
+}

@@ -1,0 +1,329 @@
+/** A picture of a surveyed road, as SVG: plan, height, curvature, grade, and the recorded points against the road. */
+import { escaped } from '../input/render-diagnostic.ts';
+import type { RoadTable } from '../track/road-table.ts';
+import { BEND_CLASSES, bendClass, classRange } from '../track/survey/bends.ts';
+import type { FittedPoints, RoadFit } from '../track/survey/fit-road.ts';
+import { cells, extremes } from './thin-out.ts';
+
+export interface Preview {
+  readonly name: string;
+  readonly road: RoadTable; // with xy
+  readonly fit: RoadFit;
+}
+
+// Okabe & Ito, Color Universal Design (2008): told apart with every kind of colour vision. From the tightest class to
+// straight, where the line is also thinner.
+const COLOURS = ['#000000', '#d55e00', '#e69f00', '#009e73', '#56b4e9', '#9a9a9a'];
+const WIDTHS = [5, 4.5, 4, 3.2, 2.6, 1.8];
+const FIT = '#0072b2';
+const POINT = '#6b6b6b';
+const OUTLIER = '#cc79a7';
+
+const PLAN = 560; // side of the plan [px]
+const PROFILE_WIDTH = 520;
+const PROFILE_HEIGHT = 92;
+const MOST_PLAN = 3000; // places of the road that are drawn
+const MOST_POINTS = 3000; // recorded points that are drawn
+const BUCKETS = 500; // of a profile: the least and the greatest value in each are drawn
+
+type Row = Readonly<Record<string, number | string>>;
+
+/** Draws the picture; the charting packages are loaded only here. Size and time are bounded whatever the input. */
+export async function surveyPreview(preview: Preview): Promise<string> {
+  const [{ compile }, vega] = await Promise.all([import('vega-lite'), import('vega')]);
+  const { spec } = compile(pictureSpec(preview) as unknown as Parameters<typeof compile>[0]);
+  const view = new vega.View(vega.parse(spec), { renderer: 'none', logLevel: vega.Error });
+  const svg = await view.toSVG();
+  view.finalize();
+  return `${svg}\n`;
+}
+
+function pictureSpec({ name, road, fit }: Preview): object {
+  const heights = fit.found.heights !== 'none' && road.z !== null;
+  const profiles = [
+    ...(heights ? [heightProfile(road, fit.points)] : []),
+    curvatureProfile(road),
+    ...(heights ? [gradeProfile(road)] : []),
+    offsetProfile(road, fit.points),
+  ];
+  profiles[profiles.length - 1] = withDistance(profiles[profiles.length - 1]);
+  const thin =
+    fit.points.x.length > MOST_POINTS ? `, every ${cells(fit.points.x.length, MOST_POINTS).step}th` : '';
+  return {
+    $schema: 'https://vega.github.io/schema/vega-lite/v6.json',
+    background: 'white',
+    padding: 12,
+    title: {
+      text: escaped(name),
+      subtitle: `${(road.s[road.s.length - 1] / 1000).toFixed(2)} km from ${fit.points.x.length} points${thin}; closed roads only`,
+      anchor: 'start',
+      fontSize: 17,
+      subtitleFontSize: 12,
+      offset: 12,
+    },
+    config: {
+      font: 'DejaVu Sans, Verdana, sans-serif',
+      axis: {
+        labelFontSize: 10,
+        titleFontSize: 11,
+        titleFontWeight: 'normal',
+        gridColor: '#e8e8e8',
+        labelOverlap: 'greedy',
+      },
+      legend: { labelFontSize: 11, titleFontSize: 11, titleFontWeight: 'normal', symbolStrokeWidth: 4 },
+      view: { stroke: '#c8c8c8' },
+    },
+    spacing: 24,
+    resolve: { scale: { color: 'independent' } },
+    hconcat: [plan(road, fit.points), { spacing: 10, vconcat: profiles }],
+  };
+}
+
+/** The road in plan, coloured by the class of its bends, over the recorded points. */
+function plan(road: RoadTable, points: FittedPoints): object {
+  const { x, y } = road.xy!;
+  const { step, indices } = cells(x.length, MOST_PLAN);
+  const classes = BEND_CLASSES.map(({ name }, k) => `${name}, ${classRange(k)}`).concat(
+    `straight, ${classRange(BEND_CLASSES.length)}`,
+  );
+  const rows: Row[] = [];
+  let run = -1;
+  let last = -1;
+  for (const i of indices) {
+    let tightest = 0;
+    for (let j = i; j < Math.min(i + step, x.length); j++)
+      tightest = Math.max(tightest, Math.abs(road.curvature[j]));
+    const k = bendClass(1 / tightest);
+    const at = { x: x[i], y: y[i] };
+    // A run of one class ends where the next begins, so that the line has no gaps.
+    if (k !== last && run >= 0) rows.push({ ...at, class: classes[last], run });
+    if (k !== last) run++;
+    rows.push({ ...at, class: classes[k], run });
+    last = k;
+  }
+  const domain = squareDomain(x, y);
+  const axis = (field: 'x' | 'y', title: string) => ({
+    field,
+    type: 'quantitative',
+    title,
+    scale: { domain: domain[field], nice: false, zero: false },
+    axis: { tickCount: 6, format: '~d' },
+  });
+  const place = { x: axis('x', 'East [m]'), y: axis('y', 'North [m]') };
+  return {
+    width: PLAN,
+    height: PLAN,
+    layer: [
+      {
+        data: { values: rawPoints(points) },
+        mark: { type: 'point', filled: true, size: 9, opacity: 0.55, clip: true, color: POINT },
+        encoding: place,
+      },
+      {
+        data: { values: rows },
+        mark: { type: 'line', strokeCap: 'round', strokeJoin: 'round', clip: true },
+        encoding: {
+          ...place,
+          order: { value: null },
+          detail: { field: 'run' },
+          color: {
+            field: 'class',
+            type: 'nominal',
+            sort: classes,
+            scale: { domain: classes, range: COLOURS },
+            legend: { title: 'Bends by radius', orient: 'bottom', columns: 3, symbolType: 'stroke' },
+          },
+          strokeWidth: {
+            field: 'class',
+            type: 'nominal',
+            scale: { domain: classes, range: WIDTHS },
+            legend: null,
+          },
+        },
+      },
+      {
+        data: { values: kilometres(road) },
+        layer: [
+          {
+            mark: {
+              type: 'point',
+              filled: true,
+              size: 34,
+              color: 'white',
+              stroke: 'black',
+              opacity: 1,
+              clip: true,
+            },
+          },
+          {
+            mark: {
+              type: 'text',
+              align: 'left',
+              dx: 7,
+              dy: -7,
+              fontSize: 11,
+              fontWeight: 'bold',
+              clip: true,
+            },
+            encoding: { text: { field: 'label' } },
+          },
+        ],
+        encoding: place,
+      },
+    ],
+  };
+}
+
+/** Start, finish, and whole kilometres between them (or every second, fifth, … where there are many). */
+function kilometres({ s, xy }: RoadTable): Row[] {
+  const end = s[s.length - 1];
+  const every = [1000, 2000, 5000, 10_000, 20_000, 50_000, 100_000].find((d) => end / d <= 12) ?? end;
+  const marks: Row[] = [{ x: xy!.x[0], y: xy!.y[0], label: 'start' }];
+  let i = 0;
+  for (let at = every; at < end - every / 4; at += every) {
+    while (s[i] < at) i++;
+    marks.push({ x: xy!.x[i], y: xy!.y[i], label: String(at / 1000) });
+  }
+  const last = s.length - 1;
+  return [...marks, { x: xy!.x[last], y: xy!.y[last], label: 'finish' }];
+}
+
+/** Bounds of the plan with the same scale both ways. */
+function squareDomain(x: Float64Array, y: Float64Array): { readonly x: number[]; readonly y: number[] } {
+  const bounds = (values: Float64Array) => {
+    let [least, most] = [Infinity, -Infinity];
+    for (const v of values) {
+      if (v < least) least = v;
+      if (v > most) most = v;
+    }
+    return { middle: (least + most) / 2, half: (most - least) / 2 };
+  };
+  const [bx, by] = [bounds(x), bounds(y)];
+  const half = 1.08 * Math.max(bx.half, by.half, 1);
+  return { x: [bx.middle - half, bx.middle + half], y: [by.middle - half, by.middle + half] };
+}
+
+function rawPoints({ x, y }: FittedPoints): Row[] {
+  return cells(x.length, MOST_POINTS).indices.map((i) => ({ x: x[i], y: y[i] }));
+}
+
+const distance = {
+  field: 's',
+  type: 'quantitative',
+  scale: { nice: false, zero: false },
+  axis: { title: null, labels: false },
+};
+
+const quantity = (title: string, more: object = {}) => ({
+  field: 'v',
+  type: 'quantitative',
+  title,
+  scale: { zero: false, nice: true },
+  axis: { tickCount: 5 },
+  ...more,
+});
+
+/** A profile over distance. `layers` are drawn one over the other. */
+function profile(layers: readonly object[]): object {
+  return { width: PROFILE_WIDTH, height: PROFILE_HEIGHT, layer: layers, encoding: { x: distance } };
+}
+
+/** The lowest profile carries the distances. */
+const withDistance = (chart: object): object => ({
+  ...chart,
+  encoding: { x: { ...distance, axis: { title: 'Distance [km]', labels: true } } },
+});
+
+const values = ({ s }: RoadTable, column: Float64Array, scale = 1): Row[] =>
+  extremes(column, BUCKETS).map((i) => ({ s: s[i] / 1000, v: column[i] * scale }));
+
+const line = { type: 'line', color: FIT, strokeWidth: 1.4, strokeJoin: 'round' };
+
+function heightProfile(road: RoadTable, points: FittedPoints): object {
+  const raw: Row[] = [];
+  for (const i of cells(points.z.length, MOST_POINTS).indices) {
+    if (points.used[i] === 1 && !Number.isNaN(points.z[i] + points.station[i]))
+      raw.push({ s: points.station[i] / 1000, v: points.z[i] });
+  }
+  return profile([
+    {
+      data: { values: raw },
+      mark: { type: 'point', filled: true, size: 7, opacity: 0.45, color: POINT },
+      encoding: { y: quantity('Height [m]') },
+    },
+    { data: { values: values(road, road.z!) }, mark: line, encoding: { y: quantity('Height [m]') } },
+  ]);
+}
+
+function curvatureProfile(road: RoadTable): object {
+  const y = quantity('Curvature [1/m], left +');
+  return profile([
+    {
+      data: { values: [{ v: 0 }] },
+      mark: { type: 'rule', color: '#888888', strokeWidth: 0.8 },
+      encoding: { x: { value: 0 }, x2: { value: PROFILE_WIDTH }, y: { field: 'v', type: 'quantitative' } },
+    },
+    { data: { values: values(road, road.curvature) }, mark: line, encoding: { y } },
+  ]);
+}
+
+function gradeProfile(road: RoadTable): object {
+  return profile([
+    {
+      data: { values: [{ v: 0 }] },
+      mark: { type: 'rule', color: '#888888', strokeWidth: 0.8 },
+      encoding: { x: { value: 0 }, x2: { value: PROFILE_WIDTH }, y: { field: 'v', type: 'quantitative' } },
+    },
+    { data: { values: values(road, road.grade, 100) }, mark: line, encoding: { y: quantity('Grade [%]') } },
+  ]);
+}
+
+/** How far each recorded point lies to the left of the road; those that were left out stand apart by form and colour. */
+function offsetProfile(road: RoadTable, points: FittedPoints): object {
+  const offset = offsets(road, points);
+  let most = 0.5;
+  for (let i = 0; i < offset.length; i++)
+    if (points.used[i] === 1 && Math.abs(offset[i]) > most) most = Math.abs(offset[i]);
+  const rows: Row[] = [];
+  for (const i of cells(offset.length, MOST_POINTS).indices) {
+    if (Math.abs(offset[i]) <= 1.5 * most)
+      rows.push({
+        s: points.station[i] / 1000,
+        v: offset[i],
+        used: points.used[i] === 1 ? 'used' : 'left out',
+      });
+  }
+  const domain = ['used', 'left out'];
+  return profile([
+    {
+      data: { values: rows },
+      mark: { type: 'point', size: 12, opacity: 0.6, strokeWidth: 1 },
+      encoding: {
+        y: quantity('Points to the left [m]'),
+        color: {
+          field: 'used',
+          type: 'nominal',
+          scale: { domain, range: [FIT, OUTLIER] },
+          legend: { title: 'Recorded points', orient: 'bottom' },
+        },
+        shape: { field: 'used', type: 'nominal', scale: { domain, range: ['circle', 'cross'] } },
+      },
+    },
+  ]);
+}
+
+/** Offset of each point to the left of the road at its station [m]; NaN for a point without one. */
+function offsets({ s, xy }: RoadTable, points: FittedPoints): Float64Array {
+  const { x, y } = xy!;
+  return points.station.map((at, i) => {
+    if (!(at >= 0)) return Number.NaN;
+    let [low, high] = [0, s.length - 1];
+    while (high - low > 1) {
+      const middle = (low + high) >> 1;
+      if (s[middle] <= at) low = middle;
+      else high = middle;
+    }
+    const [dx, dy] = [x[high] - x[low], y[high] - y[low]];
+    return (dx * (points.y[i] - y[low]) - dy * (points.x[i] - x[low])) / Math.hypot(dx, dy);
+  });
+}

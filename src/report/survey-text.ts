@@ -1,0 +1,106 @@
+/** What a survey found, for people: at most 100 columns. */
+import { escaped } from '../input/render-diagnostic.ts';
+import type { RoadSpread } from '../study/road-spread.ts';
+import type { RoadTable } from '../track/road-table.ts';
+import { BEND_CLASSES, classRange, countBends } from '../track/survey/bends.ts';
+import type { Surveyed } from '../track/survey/survey.ts';
+import { CAUTION } from './forecast-text.ts';
+import { clock, km } from './numbers.ts';
+
+export interface SurveyReport {
+  readonly name: string;
+  readonly surveyed: Surveyed;
+  readonly road: RoadTable; //                     as written: on the line that was asked for
+  readonly line: string; //                        one sentence: which line the road follows
+  readonly car: string; //                         name of the car that was timed
+  readonly spread: RoadSpread | null; //           null where the data carry no forecast
+  readonly wrote: readonly string[]; //            files, in the order of writing
+}
+
+const WIDTH = 98;
+const INDENT = 11;
+
+export function surveyText(report: SurveyReport): string {
+  const { name, surveyed, spread, wrote } = report;
+  const { fit, used, remarks } = surveyed;
+  const { found } = fit;
+  const title = `${escaped(name)}   ${km(found.length)} km, ${found.heights === 'none' ? 'no heights' : `${found.climb.toFixed(0)} m of climb`}`;
+  const lines = [title, '-'.repeat(Math.min(100, title.length))];
+  const say = (label: string, text: string) => lines.push(...entry(label, text));
+
+  for (const [k, { number, recording, turned }] of used.entries()) {
+    const called = recording.name === '' ? '' : ` "${escaped(recording.name.slice(0, 40))}"`;
+    const part = `${recording.what} ${number}${called}, ${recording.east.length} points${turned ? ', turned round' : ''}`;
+    say(k === 0 ? 'From' : '', `${escaped(recording.place.file)}: ${part}`);
+  }
+  say(
+    'Points',
+    `${found.pointCount} used, ${metres(found.spacing)} apart (median); longest way without one ${metres(found.largestGap)}`,
+  );
+  say('Noise', noiseOf(report));
+  say(
+    'Resolves',
+    `bends of ${found.resolvable.toFixed(0)} m radius and more to 10 %; tighter ones may come out too wide`,
+  );
+  say('Line', report.line);
+  say('Bends', bendsOf(report.road));
+  say(
+    'Tightest',
+    `radius ${found.tightest.radius.toFixed(0)} m at km ${km(found.tightest.at, 3)}${found.tightest.radius < found.resolvable ? ', which is tighter than the data resolve' : ''}`,
+  );
+  say(
+    'Steepest',
+    found.heights === 'none'
+      ? 'not known: no heights were recorded, the road is taken as level'
+      : `${percent(found.steepest.grade)} at km ${km(found.steepest.at, 3)}`,
+  );
+  for (const [k, sentence] of [...found.mended, ...remarks].entries())
+    say(k === 0 ? 'Mended' : '', escaped(sentence));
+  if (spread !== null) say('Time', timeOf(report, spread));
+  if (wrote.length > 0) lines.push('', `wrote ${wrote.map(escaped).join(', ')}`);
+  lines.push('', ...wrap(CAUTION, WIDTH));
+  return `${lines.join('\n')}\n`;
+}
+
+function noiseOf({ surveyed }: SurveyReport): string {
+  const { noiseAcross, noiseAlong, noiseHeight, correlationLength, passOffset } = surveyed.fit.found;
+  const parts = [`${noiseAcross.toFixed(2)} m across`];
+  parts.push(noiseAlong === null ? 'not known along' : `${noiseAlong.toFixed(2)} m along`);
+  if (noiseHeight !== null) parts.push(`${noiseHeight.toFixed(2)} m in height`);
+  const wander = correlationLength > 0 ? `; it wanders over ${correlationLength.toFixed(0)} m` : '';
+  const offset = passOffset === null ? '' : `; passes lie ${passOffset.toFixed(2)} m apart to the side`;
+  return `${parts.join(', ')} (standard deviation of one point)${wander}${offset}`;
+}
+
+function bendsOf(road: RoadTable): string {
+  const counts = countBends(road);
+  const parts = BEND_CLASSES.map(({ name }, k) => `${counts[k]} ${name} (${classRange(k)})`);
+  return parts.join(', ');
+}
+
+function timeOf({ car }: SurveyReport, { time, low, high, draws, finished }: RoadSpread): string {
+  const who = `${escaped(car)}: `;
+  if (time === null || finished === 0) return `${who}cannot finish on this road`;
+  const off = (100 * (high - low)) / 2 / time;
+  const failed = finished < draws ? ` (it cannot finish on ${draws - finished} of them)` : '';
+  return `${who}${clock(time)}; on ${draws} roads that fit the points as well, 9 in 10 times lie between ${clock(low)} and ${clock(high)}, ± ${off.toFixed(1)} %${failed}`;
+}
+
+const metres = (x: number) => (x < 10 ? `${x.toFixed(1)} m` : `${x.toFixed(0)} m`);
+const percent = (grade: number) => `${(100 * grade).toFixed(1)} %`;
+
+function entry(label: string, text: string): string[] {
+  return wrap(text, WIDTH - INDENT).map((line, k) => `${(k === 0 ? label : '').padEnd(INDENT)}${line}`);
+}
+
+function wrap(text: string, width: number): string[] {
+  const lines: string[] = [];
+  let line = '';
+  for (const word of text.split(' ')) {
+    if (line !== '' && line.length + 1 + word.length > width) {
+      lines.push(line);
+      line = word;
+    } else line += line === '' ? word : ` ${word}`;
+  }
+  return [...lines, line];
+}
