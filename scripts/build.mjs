@@ -23,7 +23,7 @@ const findNeededByTime = {
 };
 
 const bundle = await rolldown({
-  input: { index: 'src/index.ts', cli: 'src/cli/bin.ts' },
+  input: { index: 'src/index.ts', cli: 'src/cli/bin.ts', worker: 'src/cli/worker.ts' },
   platform: 'node',
   external: [/^node:/, '@resvg/resvg-js'],
   // For Node yaml offers CommonJS, of which nothing can be left out; jsonc-parser one that does not bundle.

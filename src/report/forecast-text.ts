@@ -129,7 +129,7 @@ function watchLines({ watch, time }: StageForecast): string[] {
   return lines.length > 0 ? ['', 'Watch:', ...lines] : [];
 }
 
-function wrapped(title: string, sentences: readonly string[]): string[] {
+export function wrapped(title: string, sentences: readonly string[]): string[] {
   const lines: string[] = [];
   let line = title;
   for (const word of sentences.map(escaped).join(' ').split(' ')) {

@@ -3,7 +3,7 @@ import { checkPair } from '../input/check-pair.ts';
 import { InputError, type Place } from '../input/diagnostic.ts';
 import { Faults } from '../input/faults.ts';
 import { isSection, shown } from '../input/fields.ts';
-import { beside, type FileAccess } from '../input/file-access.ts';
+import { beside, type FileAccess, memoryFiles } from '../input/file-access.ts';
 import { nearest } from '../input/nearest.ts';
 import { wholeFile } from '../input/source.ts';
 import { readYaml, type YamlFile } from '../input/yaml-file.ts';
@@ -255,6 +255,14 @@ function drawn({ path, how, op, middle, size, unit, place }: Uncertain, u: numbe
   const x = middle + size * (how === 'normal' ? normalQuantile(u) : 2 * u - 1);
   const value = op === 'scale' ? 1 + x : unit === '' ? x : `${x} ${unit}`;
   return { op, path, value, place: () => place };
+}
+
+/** The same study in another thread. */
+export function reopenStudy({ path, texts, options }: StudyTexts): Study {
+  const faults = new Faults();
+  const study = openStudy(path, memoryFiles(texts), options, faults);
+  faults.throwIfFailed();
+  return study!;
 }
 
 /** Reads an event and all it names. @returns null where there are errors; all are reported */

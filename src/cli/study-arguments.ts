@@ -1,0 +1,27 @@
+import { type Command, Option } from 'commander';
+import type { Io } from './io.ts';
+import type { RankFlags } from './rank-command.ts';
+
+/** Adds the commands that try set-ups over an event. @param done takes the exit status */
+export function addStudies(program: Command, io: Io, done: (status: number) => void): void {
+  const study = (command: Command) =>
+    command
+      .argument('<event>', 'event file')
+      .option('--loop <name>', 'only the stages of this loop')
+      .option('--step <length>', 'greatest distance between stations, such as 1m')
+      .option('--workers <n>', 'threads to use; default: as many as the machine has cores')
+      .option('--save <file>', 'record each set-up that is done, one line of JSON each')
+      .option('--resume', 'go on with the record that --save names')
+      .option('--shard <k/n>', 'only share k of n of the set-ups, into the record, for `splitcast merge`');
+  study(program.command('rank'))
+    .description('what each change of an event is worth alone, how sure that is, and where it is made')
+    .addOption(new Option('--draws <n>', 'draws from what the event calls uncertain').default('64'))
+    .option('--seed <n>', 'seed of the draws')
+    .option('--pairs', 'also which two changes help or hinder each other')
+    .option('--json', 'print the result as data, in full precision')
+    .option('--csv <file>', 'write one row a change')
+    .action(async (event: string, options: RankFlags) => {
+      const { rankCommand } = await import('./rank-command.ts');
+      done(await rankCommand(event, options, io));
+    });
+}

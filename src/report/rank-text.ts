@@ -1,0 +1,189 @@
+/** A ranking for people: the table, then where and why each gain is made; at most 100 columns. */
+import { escaped } from '../input/render-diagnostic.ts';
+import { HELD_BY, type HeldBy } from '../sim/workspace.ts';
+import { type Gain, INTERVAL, type Ranking } from '../study/rank.ts';
+import type { Study } from '../study/study.ts';
+import { wrapped } from './forecast-text.ts';
+import { clock, km } from './numbers.ts';
+import { closing, fitted, overview, percent, seconds } from './study-text.ts';
+
+const HELD_NAME: Readonly<Record<HeldBy, string>> = {
+  bend: 'bend grip',
+  traction: 'traction',
+  drive: 'drive',
+  brakeGrip: 'brake grip',
+  brakeForce: 'brake force',
+  limiter: 'limiter',
+  shift: 'shifts',
+  air: 'in the air',
+};
+
+/** Attributes that get a column. */
+const COLUMNS = 3;
+const NAME = 27;
+
+export function rankText(study: Study, ranking: Ranking): string {
+  const { gains, draws } = ranking;
+  const title = `${escaped(study.event.name)}: what each change is worth alone`;
+  const lines = [title, '-'.repeat(Math.min(100, title.length)), ...overview(study)];
+  lines.push(`The car as it stands: ${clock(ranking.baseTime)} expected. A gain of + is faster.`, '');
+  lines.push(...table(ranking), '');
+  lines.push(...tiesOf(ranking));
+  if (draws > 0)
+    lines.push(
+      ...wrapped('', [
+        `${percent(INTERVAL)} of ${draws} draws from what the event calls uncertain lie between the two bounds; each draw meets the car with and without the change. Chance: share of the draws in which it gains at all.`,
+      ]),
+      '',
+    );
+  else
+    lines.push(
+      ...wrapped('', [
+        study.event.uncertain.length === 0
+          ? 'The event states nothing as `uncertain`, so it is not known how sure these gains are.'
+          : 'No draws were asked for, so it is not known how sure these gains are.',
+      ]),
+      '',
+    );
+  lines.push(
+    ...wrapped('', [
+      'Below, each gain split by what held the car (a minus: more time is then spent held so), by sector, and the stretches where most of it is made, all expected over the conditions.',
+    ]),
+    '',
+  );
+  for (const [i, gain] of gains.entries()) lines.push(...detail(study, gain, i + 1), '');
+  if (ranking.pairs !== null) lines.push(...pairLines(ranking), '');
+  const assumptions = (study.event.changes?.changes ?? []).flatMap(({ assumption }) => assumption ?? []);
+  lines.push(...closing(study, assumptions));
+  return `${lines.join('\n')}\n`;
+}
+
+function table({ gains, draws }: Ranking): string[] {
+  const names = [...new Set(gains.flatMap(({ takes }) => [...takes.keys()]))].slice(0, COLUMNS);
+  const priced = names[0];
+  const head = ['', `  #  ${fitted('change', NAME)}`, 'gain'.padStart(8)];
+  const cells = (columns: readonly string[]) => columns.join('').trimEnd();
+  const header = cells([
+    ...head.slice(1),
+    ...(draws > 0 ? ['from'.padStart(8), 'to'.padStart(8), 'chance'.padStart(8)] : []),
+    'mass'.padStart(7),
+    ...names.map((name) => heading(name)),
+    ...(priced === undefined ? [] : ['s/1000'.padStart(8)]),
+  ]);
+  const units = cells([
+    ' '.repeat(5 + NAME),
+    's'.padStart(8),
+    ...(draws > 0 ? ['s'.padStart(8), 's'.padStart(8), ' '.repeat(8)] : []),
+    'kg'.padStart(7),
+    ...names.map(() => ' '.repeat(8)),
+    ...(priced === undefined ? [] : [heading(priced)]),
+  ]);
+  const rows = gains.map((gain, i) => {
+    const { interval, chance, takes, mass } = gain;
+    const cost = priced === undefined ? 0 : (takes.get(priced) ?? 0);
+    return cells([
+      `${String(i + 1).padStart(3)}  ${fitted(gain.name, NAME)}`,
+      (gain.fault !== null ? 'none' : seconds(gain.gain)).padStart(8),
+      ...(interval === null
+        ? []
+        : [seconds(interval[0]).padStart(8), seconds(interval[1]).padStart(8), percent(chance!).padStart(8)]),
+      (Number.isFinite(mass) ? mass.toFixed(0) : '').padStart(7),
+      ...names.map((name) => (takes.has(name) ? String(takes.get(name)) : '').padStart(8)),
+      ...(priced === undefined
+        ? []
+        : [(cost > 0 && Number.isFinite(gain.gain) ? seconds((1000 * gain.gain) / cost) : '').padStart(8)]),
+      gain.breaks.length > 0 ? ' !' : '',
+    ]);
+  });
+  const broken = gains.filter(({ breaks }) => breaks.length > 0);
+  const notes = broken.map(
+    ({ name, breaks }) => `  ! ${escaped(name)} alone breaks: ${breaks.map(escaped).join(', ')}`,
+  );
+  const faults = gains.filter(({ fault }) => fault !== null);
+  for (const { name, fault } of faults) notes.push(`  ${escaped(name)}: ${escaped(fault!)}`);
+  return [header, units, ...rows, ...notes];
+}
+
+const heading = (name: string) => fitted(name, 7).trimEnd().padStart(8);
+
+function tiesOf({ gains, apart }: Ranking): string[] {
+  const runs: number[][] = [];
+  for (const [i, told] of apart.entries()) {
+    if (told !== false) continue;
+    const last = runs.at(-1);
+    if (last !== undefined && last.at(-1) === i) last.push(i + 1);
+    else runs.push([i, i + 1]);
+  }
+  if (runs.length === 0) return [];
+  const sentences = runs.map(
+    (run) =>
+      `${run
+        .slice(0, -1)
+        .map((i) => i + 1)
+        .join(', ')} and ${run.at(-1)! + 1}: each cannot be told apart from the next.`,
+  );
+  return [...wrapped('Not sure which is better: ', sentences), ...(gains.length > 0 ? [''] : [])];
+}
+
+function detail(study: Study, gain: Gain, number: number): string[] {
+  const head = `${String(number).padStart(3)}  ${escaped(gain.name)}   ${gain.fault === null ? `${seconds(gain.gain)}${gain.gain === Number.NEGATIVE_INFINITY ? '' : ' s'}` : 'cannot be built'}`;
+  if (!Number.isFinite(gain.gain)) return [head];
+  const lines = [head];
+  const why = HELD_BY.map((name, h) => ({ name, x: gain.why[h] })).filter(({ x }) => Math.abs(x) >= 0.005);
+  why.sort((a, b) => Math.abs(b.x) - Math.abs(a.x));
+  const parts = why.map(({ name, x }) => `${HELD_NAME[name]} ${seconds(x)}`);
+  lines.push(...entry('held by', parts.length > 0 ? parts.join(', ') : 'no part of 0.01 s or more'));
+  lines.push(...entry('sectors', sectorWords(study, gain)));
+  const most = gain.stretches.filter(({ gain: x }) => Math.abs(x) >= 0.005);
+  if (most.length > 0)
+    lines.push(
+      ...entry(
+        'most in',
+        most
+          .map(
+            ({ stage, from, to, gain: x }) =>
+              `${escaped(stage)} km ${km(from, 1)}-${km(to, 1)} ${seconds(x)}`,
+          )
+          .join('; '),
+      ),
+    );
+  return lines;
+}
+
+/** Expected gain of each sector, stage by stage. */
+function sectorWords(study: Study, gain: Gain): string {
+  const sums = new Map<string, { name: string; sectors: number[] }>();
+  for (const { stage, loop, first, sectors, weight } of study.courses) {
+    const key = `${loop}\n${stage.file}`;
+    let sum = sums.get(key);
+    if (sum === undefined) {
+      sum = { name: stage.name, sectors: new Array<number>(sectors).fill(0) };
+      sums.set(key, sum);
+    }
+    for (let k = 0; k < sectors; k++) sum.sectors[k] += weight * gain.bySector[first + k];
+  }
+  return [...sums.values()]
+    .map(({ name, sectors }) => `${escaped(name)} ${sectors.map((x) => seconds(x)).join(' ')}`)
+    .join('; ');
+}
+
+function entry(label: string, text: string): string[] {
+  return wrapped(`     ${label.padEnd(9)}`, [text]);
+}
+
+function pairLines({ pairs, gains }: Ranking): string[] {
+  const told = pairs!.filter(({ more }) => Math.abs(more) >= 0.01);
+  const lines = ['Two together: beyond the sum of the two alone'];
+  if (told.length === 0) return [...lines, '  no two changes help or hinder each other by 0.01 s or more'];
+  for (const { a, b, gain, more } of told.slice(0, 15)) {
+    const words = more > 0 ? 'help each other' : 'take from each other';
+    lines.push(
+      `  ${seconds(more).padStart(7)} s  ${fitted(gains[a].name, 26)}  ${fitted(gains[b].name, 26)}  together ${seconds(gain)} s, ${words}`.slice(
+        0,
+        100,
+      ),
+    );
+  }
+  if (told.length > 15) lines.push(`  and ${told.length - 15} more pairs of 0.01 s or more`);
+  return lines;
+}
