@@ -3,17 +3,16 @@
 import { checkPair } from '../input/check-pair.ts';
 import type { Diagnostic } from '../input/diagnostic.ts';
 import { Faults } from '../input/faults.ts';
-import { type FileAccess, TABLE_LIMIT, YAML_LIMIT } from '../input/file-access.ts';
+import type { FileAccess } from '../input/file-access.ts';
 import { renderDiagnostic } from '../input/render-diagnostic.ts';
-import { readSource, type Source, wholeFile } from '../input/source.ts';
-import { cellsOf } from '../input/table-header.ts';
-import { parseYaml } from '../input/yaml-file.ts';
-import { roadColumnNames, roadFrom, roadKind } from '../track/read-road.ts';
-import { stageFrom, stageKeys } from '../track/read-stage.ts';
+import { roadFrom } from '../track/read-road.ts';
+import { stageFrom } from '../track/read-stage.ts';
+import type { RoadTable } from '../track/road-table.ts';
 import type { Stage } from '../track/stage.ts';
 import type { CarSpec } from '../vehicle/car-spec.ts';
-import { carFrom, carKeys } from '../vehicle/read-car.ts';
-import { engineColumnNames, engineFrom } from '../vehicle/read-engine.ts';
+import { carFrom } from '../vehicle/read-car.ts';
+import { engineFrom } from '../vehicle/read-engine.ts';
+import { isTableName, openFile } from './open-file.ts';
 
 export interface Checked {
   readonly diagnostics: readonly Diagnostic[]; // errors and warnings, file by file
@@ -57,8 +56,6 @@ export function checkFiles(paths: readonly string[], files: FileAccess): Checked
   return { diagnostics: all, found: [...new Set(found)].map((path) => `${path}: ${said.get(path)}`) };
 }
 
-const isTableName = (path: string) => /\.(csv|tsv|txt)$/i.test(path);
-
 /** A path without `.` and `name/..`, to tell whether two are one. */
 function tidy(path: string): string {
   const parts: string[] = [];
@@ -92,70 +89,33 @@ function checkFile(
   cars: CarSpec[],
   stages: Stage[],
 ): string | null {
-  const table = isTableName(path);
-  const source = readSource(path, files, table ? TABLE_LIMIT : YAML_LIMIT, faults, null);
-  if (source === null) return null;
-  return table || (!/\.ya?ml$/i.test(path) && looksLikeTable(source))
-    ? checkTable(source, faults)
-    : checkYaml(source, files, faults, cars, stages);
-}
-
-/** Whether one of the first lines names a column of ours. */
-function looksLikeTable(source: Source): boolean {
-  const first = source.text.slice(0, 2000).split('\n');
-  return first.some((line) =>
-    cellsOf(line.replace(/^#\s*/, '')).some(({ text }) =>
-      [...roadColumnNames, ...engineColumnNames].includes(text),
-    ),
-  );
-}
-
-function checkTable(source: Source, faults: Faults): string | null {
-  const names = source.text
-    .slice(0, 10_000)
-    .split('\n')
-    .flatMap((line) => cellsOf(line.replace(/^#\s*/, '')).map((c) => c.text));
-  if (names.includes('engine_rpm') && roadKind(names) === null) {
-    const curve = engineFrom(source, null, faults, null);
-    return curve === null ? null : `an engine table, ${curve.kind} at ${curve.speed.length} engine speeds`;
+  const opened = openFile(path, files, faults);
+  if (opened === null) return null;
+  switch (opened.kind) {
+    case 'car': {
+      const car = carFrom(opened.yaml, files, faults);
+      if (car === null) return null;
+      cars.push(car);
+      return `a car, ${car.mass} kg, grip on ${[...car.tyre.grip.keys()].join(', ')}`;
+    }
+    case 'stage': {
+      const stage = stageFrom(opened.yaml, files, faults);
+      if (stage === null) return null;
+      stages.push(stage);
+      return `a stage, ${roadLine(stage.road, `${count(stage.splits.length, 'split')}, `)}`;
+    }
+    case 'engine table': {
+      const curve = engineFrom(opened.source, null, faults, null);
+      return curve && `an engine table, ${curve.kind} at ${curve.speed.length} engine speeds`;
+    }
+    case 'road table': {
+      const placed = roadFrom(opened.source, { closedAt: null, columns: null }, faults);
+      return placed && `a road table, ${roadLine(placed.road, '')}`;
+    }
+    case 'event':
+      return 'an event';
   }
-  const placed = roadFrom(source, { closedAt: null, columns: null }, faults);
-  return placed === null
-    ? null
-    : `a road table, ${km(placed.road.s.at(-1)!)}, ${placed.road.surfaceNames.join(', ')}`;
 }
 
-function checkYaml(
-  source: Source,
-  files: FileAccess,
-  faults: Faults,
-  cars: CarSpec[],
-  stages: Stage[],
-): string | null {
-  const yaml = parseYaml(source, faults);
-  if (yaml === null) return null;
-  const share = (keys: readonly string[]) => keys.filter((key) => Object.hasOwn(yaml.data, key)).length;
-  const asStage = share(stageKeys) + ('stage' in yaml.data ? 10 : 0);
-  const asCar = share(carKeys) + ('car' in yaml.data ? 10 : 0);
-  if (asStage === 0 && asCar === 0) {
-    faults.error(
-      'file/kind',
-      wholeFile(source.file),
-      'the file is neither a car nor a stage',
-      'begin it with `car: NAME` or with `stage: NAME`',
-    );
-    return null;
-  }
-  if (asCar >= asStage) {
-    const car = carFrom(yaml, files, faults);
-    if (car === null) return null;
-    cars.push(car);
-    return `a car, ${car.mass} kg, grip on ${[...car.tyre.grip.keys()].join(', ')}`;
-  }
-  const stage = stageFrom(yaml, files, faults);
-  if (stage === null) return null;
-  stages.push(stage);
-  return `a stage, ${km(stage.road.s.at(-1)!)}, ${count(stage.splits.length, 'split')}, ${stage.road.surfaceNames.join(', ')}`;
-}
-
-const km = (metres: number) => `${(metres / 1000).toFixed(3)} km`;
+const roadLine = ({ s, surfaceNames }: RoadTable, between: string) =>
+  `${(s.at(-1)! / 1000).toFixed(3)} km, ${between}${surfaceNames.join(', ')}`;

@@ -171,6 +171,65 @@ describe('splitcast time', () => {
     expect(err).toContain('nowhere.csv');
   });
 
+  it('shows what the readers warn of once, and goes on', async () => {
+    const text = 'stage: Odd\nroad: road.csv\nsurfaces: {gravel: {grip: 1}, ice: {grip: 0.2}}\n';
+    const odd = write('odd.yaml', text);
+    const { out, err, status } = await run('time', car, odd, odd);
+    expect(status).toBe(0);
+    expect(out).toContain('Forecast');
+    expect(err).toBe(
+      `${odd}:3:31: warning: the road has no surface ice [stage/surface-unused]\n\n` +
+        '  3 | surfaces: {gravel: {grip: 1}, ice: {grip: 0.2}}\n' +
+        '    |                               ^^^\n' +
+        'help: its surfaces are gravel\n\n',
+    );
+  });
+
+  it('says which argument goes where, once, when they are in the wrong order', async () => {
+    const { out, err, status } = await run('time', stage, wall, car);
+    expect(status).toBe(2);
+    expect(out).toBe('');
+    expect(err).toBe(
+      `${stage}: error: a stage stands where the car is due, and the car ${car} among the stages [file/order]\n` +
+        `help: write the car first: splitcast time ${car} ${stage} ${wall}\n\n1 fault, nothing timed\n`,
+    );
+  });
+
+  it.each([
+    [
+      'road.csv',
+      'stage.yaml',
+      'road.csv',
+      'a road table, expected a car',
+      'the stage that names this road; ',
+    ],
+    [
+      'car.yaml',
+      'road.csv',
+      'road.csv',
+      'a road table, expected a stage',
+      'the stage that names this road; ',
+    ],
+    [
+      'engine.csv',
+      'stage.yaml',
+      'engine.csv',
+      'an engine table, expected a car',
+      'the car that names this engine; ',
+    ],
+    ['car.yaml', 'weak.yaml', 'weak.yaml', 'a car, expected a stage', ''],
+    ['event.yaml', 'stage.yaml', 'event.yaml', 'an event, expected a car', ''],
+  ])('refuses %s %s by what they are', async (first, second, wrong, what, hint) => {
+    write('event.yaml', 'event: Two days\ncar: car.yaml\n');
+    const { err, status } = await run('time', join(folder, first), join(folder, second));
+    expect(status).toBe(2);
+    expect(err).toBe(
+      `${join(folder, wrong)}: error: the file is ${what} [file/order]\n` +
+        `help: ${hint && 'give '}${hint}write the car first, then its stages: splitcast time CAR STAGE...\n\n` +
+        '1 fault, nothing timed\n',
+    );
+  });
+
   it('refuses an unknown option, and helps', async () => {
     expect((await run('time', car, stage, '--setp', '1m')).status).toBe(2);
     const help = await run('--help');
