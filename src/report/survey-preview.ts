@@ -1,7 +1,7 @@
 /** A picture of a surveyed road, as SVG: plan, height, curvature, grade, and the recorded points against the road. */
 import { escaped } from '../input/render-diagnostic.ts';
 import type { RoadTable } from '../track/road-table.ts';
-import { BEND_CLASSES, bendClass, classRange } from '../track/survey/bends.ts';
+import { BEND_CLASSES, classRange, findBends } from '../track/survey/bends.ts';
 import type { FittedPoints, RoadFit } from '../track/survey/fit-road.ts';
 import { cells, extremes } from './thin-out.ts';
 
@@ -21,7 +21,7 @@ const OUTLIER = '#cc79a7';
 
 const PLAN = 560; // side of the plan [px]
 const PROFILE_WIDTH = 520;
-const PROFILE_HEIGHT = 92;
+const PROFILE_HEIGHT = 112;
 const MOST_PLAN = 3000; // places of the road that are drawn
 const MOST_POINTS = 3000; // recorded points that are drawn
 const BUCKETS = 500; // of a profile: the least and the greatest value in each are drawn
@@ -70,11 +70,17 @@ function pictureSpec({ name, road, fit }: Preview): object {
         gridColor: '#e8e8e8',
         labelOverlap: 'greedy',
       },
-      legend: { labelFontSize: 11, titleFontSize: 11, titleFontWeight: 'normal', symbolStrokeWidth: 4 },
+      legend: {
+        labelFontSize: 11,
+        titleFontSize: 11,
+        titleFontWeight: 'normal',
+        labelLimit: 220,
+        titleLimit: 400,
+      },
       view: { stroke: '#c8c8c8' },
     },
     spacing: 24,
-    resolve: { scale: { color: 'independent' } },
+    resolve: { scale: { color: 'independent', shape: 'independent', strokeWidth: 'independent' } },
     hconcat: [plan(road, fit.points), { spacing: 10, vconcat: profiles }],
   };
 }
@@ -82,26 +88,27 @@ function pictureSpec({ name, road, fit }: Preview): object {
 /** The road in plan, coloured by the class of its bends, over the recorded points. */
 function plan(road: RoadTable, points: FittedPoints): object {
   const { x, y } = road.xy!;
-  const { step, indices } = cells(x.length, MOST_PLAN);
-  const classes = BEND_CLASSES.map(({ name }, k) => `${name}, ${classRange(k)}`).concat(
-    `straight, ${classRange(BEND_CLASSES.length)}`,
+  const straight = BEND_CLASSES.length;
+  const classes = Array.from(
+    { length: straight + 1 },
+    (_, k) => `${BEND_CLASSES[k]?.name ?? 'straight'}, ${classRange(k)}`,
   );
+  const classAt = new Uint8Array(x.length).fill(straight);
+  for (const bend of findBends(road)) classAt.fill(bend.class, bend.from, bend.to + 1);
   const rows: Row[] = [];
   let run = -1;
   let last = -1;
-  for (const i of indices) {
-    let tightest = 0;
-    for (let j = i; j < Math.min(i + step, x.length); j++)
-      tightest = Math.max(tightest, Math.abs(road.curvature[j]));
-    const k = bendClass(1 / tightest);
+  for (const i of cells(x.length, MOST_PLAN).indices) {
     const at = { x: x[i], y: y[i] };
     // A run of one class ends where the next begins, so that the line has no gaps.
-    if (k !== last && run >= 0) rows.push({ ...at, class: classes[last], run });
-    if (k !== last) run++;
-    rows.push({ ...at, class: classes[k], run });
-    last = k;
+    if (classAt[i] !== last && run >= 0) rows.push({ ...at, class: classes[last], run });
+    if (classAt[i] !== last) run++;
+    last = classAt[i];
+    rows.push({ ...at, class: classes[last], run });
   }
+  const legend = { title: 'Bends by radius', orient: 'bottom', columns: 3, symbolType: 'stroke' };
   const domain = squareDomain(x, y);
+  const middle = (domain.x[0] + domain.x[1]) / 2;
   const axis = (field: 'x' | 'y', title: string) => ({
     field,
     type: 'quantitative',
@@ -131,13 +138,14 @@ function plan(road: RoadTable, points: FittedPoints): object {
             type: 'nominal',
             sort: classes,
             scale: { domain: classes, range: COLOURS },
-            legend: { title: 'Bends by radius', orient: 'bottom', columns: 3, symbolType: 'stroke' },
+            legend,
           },
           strokeWidth: {
             field: 'class',
-            type: 'nominal',
+            type: 'ordinal',
+            sort: classes,
             scale: { domain: classes, range: WIDTHS },
-            legend: null,
+            legend,
           },
         },
       },
@@ -155,24 +163,21 @@ function plan(road: RoadTable, points: FittedPoints): object {
               clip: true,
             },
           },
-          {
-            mark: {
-              type: 'text',
-              align: 'left',
-              dx: 7,
-              dy: -7,
-              fontSize: 11,
-              fontWeight: 'bold',
-              clip: true,
-            },
-            encoding: { text: { field: 'label' } },
-          },
+          label('left', 7, `datum.x < ${middle}`),
+          label('right', -7, `datum.x >= ${middle}`),
         ],
         encoding: place,
       },
     ],
   };
 }
+
+/** Names of places, on the side of them where there is room. */
+const label = (align: 'left' | 'right', dx: number, filter: string) => ({
+  transform: [{ filter }],
+  mark: { type: 'text', align, dx, dy: -7, fontSize: 11, fontWeight: 'bold' },
+  encoding: { text: { field: 'label' } },
+});
 
 /** Start, finish, and whole kilometres between them (or every second, fifth, … where there are many). */
 function kilometres({ s, xy }: RoadTable): Row[] {
@@ -199,7 +204,7 @@ function squareDomain(x: Float64Array, y: Float64Array): { readonly x: number[];
     return { middle: (least + most) / 2, half: (most - least) / 2 };
   };
   const [bx, by] = [bounds(x), bounds(y)];
-  const half = 1.08 * Math.max(bx.half, by.half, 1);
+  const half = 1.12 * Math.max(bx.half, by.half, 1);
   return { x: [bx.middle - half, bx.middle + half], y: [by.middle - half, by.middle + half] };
 }
 
@@ -219,7 +224,7 @@ const quantity = (title: string, more: object = {}) => ({
   type: 'quantitative',
   title,
   scale: { zero: false, nice: true },
-  axis: { tickCount: 5 },
+  axis: { tickCount: 5, minExtent: 40 },
   ...more,
 });
 
@@ -256,7 +261,7 @@ function heightProfile(road: RoadTable, points: FittedPoints): object {
 }
 
 function curvatureProfile(road: RoadTable): object {
-  const y = quantity('Curvature [1/m], left +');
+  const y = quantity('Curvature [1/m]');
   return profile([
     {
       data: { values: [{ v: 0 }] },
@@ -294,19 +299,20 @@ function offsetProfile(road: RoadTable, points: FittedPoints): object {
       });
   }
   const domain = ['used', 'left out'];
+  const legend = { title: 'Recorded points, to the left of the road', orient: 'bottom' };
   return profile([
     {
       data: { values: rows },
       mark: { type: 'point', size: 12, opacity: 0.6, strokeWidth: 1 },
       encoding: {
-        y: quantity('Points to the left [m]'),
+        y: quantity('Points off [m]'),
         color: {
           field: 'used',
           type: 'nominal',
           scale: { domain, range: [FIT, OUTLIER] },
-          legend: { title: 'Recorded points', orient: 'bottom' },
+          legend,
         },
-        shape: { field: 'used', type: 'nominal', scale: { domain, range: ['circle', 'cross'] } },
+        shape: { field: 'used', type: 'nominal', scale: { domain, range: ['circle', 'cross'] }, legend },
       },
     },
   ]);

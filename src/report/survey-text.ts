@@ -2,7 +2,7 @@
 import { escaped } from '../input/render-diagnostic.ts';
 import type { RoadSpread } from '../study/road-spread.ts';
 import type { RoadTable } from '../track/road-table.ts';
-import { BEND_CLASSES, classRange, countBends } from '../track/survey/bends.ts';
+import { BEND_CLASSES, classRange, findBends } from '../track/survey/bends.ts';
 import type { Surveyed } from '../track/survey/survey.ts';
 import { CAUTION } from './forecast-text.ts';
 import { clock, km } from './numbers.ts';
@@ -73,8 +73,11 @@ function noiseOf({ surveyed }: SurveyReport): string {
 }
 
 function bendsOf(road: RoadTable): string {
-  const counts = countBends(road);
-  const parts = BEND_CLASSES.map(({ name }, k) => `${counts[k]} ${name} (${classRange(k)})`);
+  const bends = findBends(road);
+  const parts = BEND_CLASSES.map(({ name }, k) => {
+    const count = bends.filter((bend) => bend.class === k).length;
+    return `${count} ${name} (${classRange(k)})`;
+  });
   return parts.join(', ');
 }
 

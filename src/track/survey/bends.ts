@@ -27,26 +27,29 @@ export function classRange(k: number): string {
 // Less turning than this is a wave of the line, not a bend [rad]. No source.
 const LEAST_TURN = (10 * Math.PI) / 180;
 
-/** How many bends each class of `BEND_CLASSES` has. A bend is a stretch curved one way, no wider than the widest class. */
-export function countBends({ s, curvature }: RoadTable): number[] {
-  const counts = BEND_CLASSES.map(() => 0);
+/** A stretch that is curved one way, nowhere wider than the widest class. */
+export interface Bend {
+  readonly from: number; //  first row
+  readonly to: number; //    last row
+  readonly class: number; // index into `BEND_CLASSES`, by its least radius
+}
+
+/** The bends of a road in their order. */
+export function findBends({ s, curvature }: RoadTable): Bend[] {
+  const bends: Bend[] = [];
   const widest = BEND_CLASSES[BEND_CLASSES.length - 1].below;
   let side = 0;
+  let from = 0;
   let turn = 0;
   let most = 0;
-  const end = () => {
-    if (turn >= LEAST_TURN) counts[bendClass(1 / most)]++;
-    turn = 0;
-    most = 0;
-  };
-  for (let i = 0; i < s.length; i++) {
-    const k = Math.abs(curvature[i]);
+  for (let i = 0; i <= s.length; i++) {
+    const k = i < s.length ? Math.abs(curvature[i]) : 0;
     const here = k * widest > 1 ? Math.sign(curvature[i]) : 0;
-    if (here !== side) end();
-    else if (here !== 0 && i > 0) turn += k * (s[i] - s[i - 1]);
-    side = here;
-    if (here !== 0 && k > most) most = k;
+    if (here !== side) {
+      if (side !== 0 && turn >= LEAST_TURN) bends.push({ from, to: i - 1, class: bendClass(1 / most) });
+      [side, from, turn, most] = [here, i, 0, 0];
+    } else if (here !== 0) turn += k * (s[i] - s[i - 1]);
+    most = Math.max(most, k);
   }
-  end();
-  return counts;
+  return bends;
 }
