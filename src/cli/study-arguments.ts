@@ -1,6 +1,7 @@
 import { type Command, Option } from 'commander';
 import type { Io } from './io.ts';
 import type { RankFlags } from './rank-command.ts';
+import type { VaryFlags } from './vary-command.ts';
 
 /** Adds the commands that try set-ups over an event. @param done takes the exit status */
 export function addStudies(program: Command, io: Io, done: (status: number) => void): void {
@@ -23,5 +24,23 @@ export function addStudies(program: Command, io: Io, done: (status: number) => v
     .action(async (event: string, options: RankFlags) => {
       const { rankCommand } = await import('./rank-command.ts');
       done(await rankCommand(event, options, io));
+    });
+  study(program.command('vary'))
+    .description('move one or more values of the car over a grid: the best, and how flat it is there')
+    .requiredOption(
+      '--over <path=from..to/step>',
+      'value and grid, such as driveline.final_drive=4.2..5.0/0.1; may be given again',
+      (text: string, before: readonly string[] = []) => [...before, text],
+    )
+    .addOption(
+      new Option('--fineness <share>', 'refine round the best to this share of the step').default('0.05'),
+    )
+    .option('--coarse', 'the grid only, nothing finer')
+    .option('--json', 'print the result as data, in full precision')
+    .option('--csv <file>', 'write one row a point of the grid')
+    .option('--chart <file.svg>', 'draw a curve (one value) or a map (two)')
+    .action(async (event: string, options: VaryFlags) => {
+      const { varyCommand } = await import('./vary-command.ts');
+      done(await varyCommand(event, options, io));
     });
 }
