@@ -8,6 +8,9 @@ import { clock, km, kmh } from './numbers.ts';
 export const CAUTION =
   'Closed roads only. A forecast is a limit, not a target; event rules, scrutineering and qualified advice come first.';
 
+/** Seconds on the limiter that are worth a line: less is the end of a shift, not a gear too short. No source. */
+const SHOWN_LIMITER = 0.5;
+
 const HELD_TITLE: Readonly<Record<HeldBy, readonly [string, string]>> = {
   bend: ['bend', 'grip'],
   traction: ['trac-', 'tion'],
@@ -30,12 +33,25 @@ export function forecastText(car: CarSpec, forecasts: readonly StageForecast[]):
     }
   }
   lines.push(...wrapped('Model: ', forecasts[0].model), '');
-  lines.push(
-    ...wrapped('Assumed: ', [...new Set(forecasts.flatMap((forecast) => forecast.assumptions))]),
-    '',
-  );
+  lines.push(...assumptionLines(car, forecasts), '');
   lines.push(...wrapped('', [CAUTION]));
   return `${lines.join('\n')}\n`;
+}
+
+/** What was assumed of the car, then what of each stage. */
+function assumptionLines(car: CarSpec, forecasts: readonly StageForecast[]): string[] {
+  const lines: string[] = [];
+  const add = (what: string, assumptions: readonly string[]) => {
+    if (assumptions.length > 0) lines.push(`Assumed of ${escaped(what)}:`, ...wrapped('  ', assumptions));
+  };
+  add(car.name, car.assumptions);
+  for (const { stage, assumptions } of forecasts) {
+    add(
+      stage,
+      assumptions.filter((text) => !car.assumptions.includes(text)),
+    );
+  }
+  return lines;
 }
 
 function stageLines(forecast: StageForecast): string[] {
@@ -116,13 +132,14 @@ function watchLines({ watch, time }: StageForecast): string[] {
     );
   }
   if (watch.flights.length > FLIGHTS) lines.push(`  and ${watch.flights.length - FLIGHTS} more take-offs`);
-  for (const bend of watch.slowestBends) {
+  const [slowest] = watch.slowestBends;
+  for (const bend of watch.slowestBends.toSorted((a, b) => a.at - b.at)) {
     const side = bend.radius > 0 ? 'left' : 'right';
     lines.push(
-      `  km ${km(bend.at, 3)}  slow bend, ${side}, radius ${Math.abs(bend.radius).toFixed(0)} m, ${kmh(bend.speed).toFixed(0)} km/h`,
+      `  km ${km(bend.at, 3)}  ${bend === slowest ? 'slowest' : 'slow'} bend, ${side}, radius ${Math.abs(bend.radius).toFixed(0)} m, ${kmh(bend.speed).toFixed(0)} km/h`,
     );
   }
-  if (watch.limiterTime > 0.005) lines.push(`  ${watch.limiterTime.toFixed(1)} s on the limiter`);
+  if (watch.limiterTime >= SHOWN_LIMITER) lines.push(`  ${watch.limiterTime.toFixed(1)} s on the limiter`);
   if (time !== null && watch.gearsNeverUsed.length > 0) {
     lines.push(`  never used: gear ${watch.gearsNeverUsed.join(', ')}`);
   }
