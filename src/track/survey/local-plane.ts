@@ -17,11 +17,6 @@ const RAD = Math.PI / 180;
 /** Mean radius of WGS 84, (2a + b)/3 [m]. Source: Moritz, Geodetic Reference System 1980. */
 export const EARTH_RADIUS = 6371008.77;
 
-/** Shortest line between two positions [deg] on WGS 84 [m]. */
-export function geodesicLength(lat1: number, lon1: number, lat2: number, lon2: number): number {
-  return WGS84.Inverse(lat1, lon1, lat2, lon2, geographiclib.Geodesic.DISTANCE).s12!;
-}
-
 /** The plane for these positions: its origin in the middle of their bounds. The 180th meridian may lie between them. */
 export function planeFor(
   parts: readonly { readonly east: Float64Array; readonly north: Float64Array }[],
