@@ -1,5 +1,6 @@
 import { Command, CommanderError, Option } from 'commander';
 import { DONE, INPUT_FAULT, type Io, OUR_FAULT } from './io.ts';
+import { addNotes } from './notes-arguments.ts';
 import { addStudies } from './study-arguments.ts';
 import { addSurvey } from './survey-arguments.ts';
 import { VERSION } from './version.ts';
@@ -52,6 +53,9 @@ export async function main(argv: readonly string[], io: Io): Promise<number> {
       status = found;
     });
   addSurvey(program, io, (found) => {
+    status = found;
+  });
+  addNotes(program, io, (found) => {
     status = found;
   });
   addStudies(program, io, (found) => {
