@@ -32,7 +32,7 @@ export function forecastText(car: CarSpec, forecasts: readonly StageForecast[]):
       lines.push(`All ${forecasts.length} stages: ${clock(total)}`, '');
     }
   }
-  lines.push(...wrapped('Model: ', forecasts[0].model), '');
+  lines.push(...wrapped('Model: ', [...new Set(forecasts.flatMap(({ model }) => model))]), '');
   lines.push(...assumptionLines(car, forecasts), '');
   lines.push(...wrapped('', [CAUTION]));
   return `${lines.join('\n')}\n`;

@@ -1,7 +1,8 @@
+import type { Stage } from '../track/stage.ts';
 import type { CarSpec } from '../vehicle/car-spec.ts';
 
-/** What was modelled for this car, and what was left out, one sentence each. */
-export function describeModel(spec: CarSpec): string[] {
+/** What was modelled for this car on this stage, and what was left out, one sentence each. */
+export function describeModel(spec: CarSpec, stage: Stage): string[] {
   const { driveline, engine } = spec;
   const lines = [
     'The car is a point mass on the road’s centre line; the tyres give a friction ellipse on the load that grade, crossfall, crests, dips and downforce leave.',
@@ -24,5 +25,7 @@ export function describeModel(spec: CarSpec): string[] {
   lines.push(
     'Left out: load transfer, differentials, suspension, tyre temperature and wear, engine braking, flight paths, and the driver’s corrections.',
   );
+  if ([...stage.surfaces.values()].some(({ roughness }) => roughness !== null))
+    lines.push(`Left out too: the roughness of the road, which ${stage.name} states.`);
   return lines;
 }

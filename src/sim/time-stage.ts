@@ -113,7 +113,7 @@ export function timeStage(spec: CarSpec, stage: Stage, options: TimeOptions = {}
     stoppedAt: solved.stoppedAt < 0 ? null : solved.stoppedAt,
     sectors,
     watch,
-    model: describeModel(spec),
+    model: describeModel(spec, stage),
     assumptions: [...spec.assumptions, ...stage.assumptions, ...stage.road.assumptions],
     run,
   };

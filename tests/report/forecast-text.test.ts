@@ -49,3 +49,15 @@ it('says of what it assumed something: of the car once, of each stage its own', 
   );
   expect(text.split('A mark of the car.')).toHaveLength(2);
 });
+
+it('leaves out a roughness that a stage states, and says so once', () => {
+  const smooth = goodFiles['stage.yaml'].replace(', roughness: D', '');
+  const unstated = timeStage(
+    car,
+    readStage('stage.yaml', memoryFiles({ ...goodFiles, 'stage.yaml': smooth })),
+  );
+  const said = `Left out too: the roughness of the road, which ${forecast.stage} states.`;
+  const unwrapped = (text: string) => text.replace(/\s+/g, ' ');
+  expect(unwrapped(forecastText(car, [unstated, forecast, forecast])).split(said)).toHaveLength(2);
+  expect(unwrapped(forecastText(car, [unstated]))).not.toContain('Left out too');
+});
