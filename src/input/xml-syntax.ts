@@ -11,7 +11,7 @@ interface PlacedFault extends XmlFault {
   readonly end: number;
 }
 
-const AGAIN = 'copy or export the file again: a file like this is broken, not only oddly written';
+const AGAIN = 'export the file again, or copy it again from where it came from';
 
 /**
  * @param said the parser's own words
@@ -49,7 +49,7 @@ export function xmlFault(said: string, text: string, at: number, open: readonly 
   if (/^unexpected close tag/.test(said)) {
     return fault(
       `<${open.at(-1)}> is not closed before this`,
-      `write </${open.at(-1)}> before it; ${AGAIN}`,
+      `write </${open.at(-1)}> before it`,
       tag,
       at + 1,
     );
@@ -80,5 +80,10 @@ export function xmlFault(said: string, text: string, at: number, open: readonly 
     return fault('`<?xml` stands here, not at the very start', 'leave out what stands before it');
   if (/^(unquoted attribute value|attribute without value)/.test(said))
     return fault('a value in quotes is missing here', 'write name="value"');
+  if (/^disallowed character/.test(said) && text[at] === '<')
+    return fault(
+      '`<` may not stand here',
+      'close the quote or tag before it; write &lt; where < itself is meant',
+    );
   return fault(`this is no XML: ${said.replace(/\.$/, '').slice(0, 120)}`, AGAIN);
 }

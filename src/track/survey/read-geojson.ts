@@ -68,6 +68,15 @@ export function readGeojson(source: Source, faults: Faults): Recording[] {
       );
       return;
     }
+    if (numbers.length > 3) {
+      say(
+        'geojson/position',
+        path,
+        `the position has ${numbers.length} numbers, expected [longitude, latitude] or [longitude, latitude, height]`,
+        'are there commas inside numbers? write 46.5, not 46,5',
+      );
+      return;
+    }
     const [lon, lat, height = Number.NaN] = numbers as number[];
     if (!(Math.abs(lat) <= LATITUDE && Math.abs(lon) <= LONGITUDE)) {
       const swapped = Math.abs(lat) <= LONGITUDE && Math.abs(lon) <= LATITUDE;

@@ -135,7 +135,9 @@ export function readGpx(source: Source, faults: Faults): Recording[] {
     wrong(
       'survey/empty',
       () => wholeFile(file),
-      `the file has no ${points === 0 ? '' : 'two '}points of a track or a route`,
+      points === 0
+        ? 'the file has no points of a track or a route'
+        : 'no track or route of the file has two points',
       'way points alone are no road: export the track itself (trk with trkseg and trkpt)',
     );
   }
