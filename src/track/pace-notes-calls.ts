@@ -165,6 +165,7 @@ class CallReader {
   readonly #header: Header;
   readonly #scale: PaceNoteScale;
   readonly #faults: Faults;
+  #unknownWord = false;
 
   constructor(text: string, rows: Rows, row: number, header: Header, scale: PaceNoteScale, faults: Faults) {
     this.#words = wordsOf(text);
@@ -222,24 +223,8 @@ class CallReader {
         crest = modifier;
       }
     }
-    if (bend !== null && side === null)
-      this.#fault(
-        null,
-        `the call does not say to which side the ${bend.name} goes`,
-        'write `left` or `right` before it',
-      );
-    if (bend === null && side !== null)
-      this.#fault(
-        null,
-        'the call says a side but names no bend',
-        `the bends of the scale are ${this.#bends()}`,
-      );
-    if (bend === null && side === null && needsBend !== null)
-      this.#fault(
-        needsBend,
-        `${needsBend.words} says something of a bend, but the call names none`,
-        `the bends of the scale are ${this.#bends()}`,
-      );
+    // The word that is not known may be what is missing.
+    if (!this.#unknownWord) this.#checkParts(bend, side, needsBend);
     if (finish && (bend !== null || crest !== null))
       this.#fault(
         null,
@@ -256,8 +241,18 @@ class CallReader {
     };
   }
 
-  #bends(): string {
-    return this.#scale.bends.map((bend) => bend.name).join(', ');
+  #checkParts(bend: BendMeaning | null, side: 1 | -1 | null, needsBend: Phrase | null): void {
+    const bends = `the bends of the scale are ${this.#scale.bends.map(({ name }) => name).join(', ')}`;
+    if (bend !== null && side === null)
+      this.#fault(
+        null,
+        `the call does not say to which side the ${bend.name} goes`,
+        'write `left` or `right` before it',
+      );
+    else if (bend === null && side !== null)
+      this.#fault(null, 'the call says a side but names no bend', bends);
+    else if (bend === null && needsBend !== null)
+      this.#fault(needsBend, `${needsBend.words} says something of a bend, but the call names none`, bends);
   }
 
   /** The longest phrases that the scale knows, from the left. */
@@ -276,6 +271,7 @@ class CallReader {
   }
 
   #unknown(phrase: Omit<Phrase, 'meaning'>): void {
+    this.#unknownWord = true;
     const near = nearest(phrase.words, [...this.#scale.phrases.keys()]);
     const add = `words that change nothing belong into \`ignore\` of ${this.#scale.file}`;
     this.#fault(

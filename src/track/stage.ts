@@ -17,7 +17,7 @@ export interface SurfaceSpec {
 export interface Georeference {
   readonly latitude: number; //  [deg], positive north
   readonly longitude: number; // [deg], positive east
-  readonly height: number; //    of z = 0, above the ellipsoid or the sea as the survey has it [m]
+  readonly height: number; //    of the plane on which x and y are measured [m]
 }
 
 /** A stage as read, in SI. */
