@@ -1,4 +1,5 @@
 import { type Command, Option } from 'commander';
+import type { ChooseFlags } from './choose-command.ts';
 import type { Io } from './io.ts';
 import type { RankFlags } from './rank-command.ts';
 import type { VaryFlags } from './vary-command.ts';
@@ -42,5 +43,30 @@ export function addStudies(program: Command, io: Io, done: (status: number) => v
     .action(async (event: string, options: VaryFlags) => {
       const { varyCommand } = await import('./vary-command.ts');
       done(await varyCommand(event, options, io));
+    });
+  study(program.command('choose'))
+    .description('the best changes and settings that go together inside the limits of an event')
+    .addOption(
+      new Option('--exact-up-to <n>', 'try all combinations where there are no more than these').default(
+        '2000',
+      ),
+    )
+    .addOption(new Option('--starts <n>', 'starts of the search where there are more').default('4'))
+    .addOption(new Option('--patience <n>', 'jumps in a row without gain that end a search').default('6'))
+    .option('--seed <n>', 'seed of the search')
+    .option('--json', 'print the result as data, in full precision')
+    .option('--csv <file>', 'write one row a set-up: the choice and the runners-up')
+    .action(async (event: string, options: ChooseFlags) => {
+      const { chooseCommand } = await import('./choose-command.ts');
+      done(await chooseCommand(event, options, io));
+    });
+  program
+    .command('merge')
+    .description('join the shares of a study (--shard) into one record')
+    .argument('<out>', 'file for the whole record')
+    .argument('<share...>', 'records of all shares')
+    .action(async (out: string, shares: string[]) => {
+      const { mergeCommand } = await import('./merge-command.ts');
+      done(mergeCommand(out, shares, io));
     });
 }

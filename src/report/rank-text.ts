@@ -3,6 +3,7 @@ import { escaped } from '../input/render-diagnostic.ts';
 import { HELD_BY, type HeldBy } from '../sim/workspace.ts';
 import { type Gain, INTERVAL, type Ranking } from '../study/rank.ts';
 import type { Study } from '../study/study.ts';
+import { flipWords } from '../study/whole-cars.ts';
 import { wrapped } from './forecast-text.ts';
 import { clock, km } from './numbers.ts';
 import { closing, fitted, overview, percent, seconds } from './study-text.ts';
@@ -53,6 +54,8 @@ export function rankText(study: Study, ranking: Ranking): string {
   );
   for (const [i, gain] of gains.entries()) lines.push(...detail(study, gain, i + 1), '');
   if (ranking.pairs !== null) lines.push(...pairLines(ranking), '');
+  const flips = flipWords(study);
+  if (flips.length > 0) lines.push(...wrapped('Surface: ', flips), '');
   const assumptions = (study.event.changes?.changes ?? []).flatMap(({ assumption }) => assumption ?? []);
   lines.push(...closing(study, assumptions));
   return `${lines.join('\n')}\n`;

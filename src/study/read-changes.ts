@@ -32,9 +32,12 @@ export interface Change {
   readonly place: Place;
 }
 
-/** A value that can be moved over steps. */
+/** A value that can be moved over steps, or several that move together. */
 export interface Setting {
-  readonly path: ValuePath;
+  /** The path of the value, or, where several move together, a name of the writer's choice. */
+  readonly name: string;
+  /** What each option sets, where several values move together; then `options` counts from 1. Else null. */
+  readonly steps: readonly (readonly Edit[])[] | null;
   readonly options: readonly (number | string)[]; // as they would be written, in order
   readonly labels: readonly string[]; //             for people
   readonly place: Place;
@@ -91,6 +94,7 @@ const whole = (what: string, example: string) =>
 type RangeEntry =
   | { readonly from?: unknown; readonly to?: unknown; readonly step?: unknown }
   | { readonly values: readonly unknown[] }
+  | { readonly steps: readonly ReadonlyMap<string, unknown>[] }
   | { readonly teeth: { readonly driving: readonly number[]; readonly driven: readonly number[] } };
 
 const fromTo = section(
@@ -102,6 +106,11 @@ const listed = section(
   { values: list(anything, 'a list of values', '[4.1, 4.3, 4.6]') },
   'values',
   '{values: [4.1, 4.3, 4.6]}',
+);
+const stepped = section(
+  { steps: list(byPath, 'a list of steps', '[{air.downforce_area: 0.2 m^2, air.drag_area: 0.76 m^2}]') },
+  'steps',
+  '{steps: [{air.downforce_area: 0.2 m^2, air.drag_area: 0.76 m^2}]}',
 );
 const toothed = section(
   {
@@ -119,6 +128,7 @@ const toothed = section(
 );
 const range = either<RangeEntry>((value) => {
   if (isSection(value) && 'values' in value) return listed;
+  if (isSection(value) && 'steps' in value) return stepped;
   return isSection(value) && 'teeth' in value ? toothed : fromTo;
 });
 
@@ -161,6 +171,7 @@ export function readChanges(
     const setting = settingFrom(name, entry, yaml, faults);
     if (setting !== null) settings.push(setting);
   }
+  checkMovedTwice(changes, settings, faults);
   if (faults.errors === before && changes.length === 0 && settings.length === 0)
     faults.error(
       'change/none',
@@ -281,17 +292,30 @@ function checkNames(changes: readonly Change[], faults: Faults): void {
 function settingFrom(name: string, entry: RangeEntry, yaml: YamlFile, faults: Faults): Setting | null {
   const at = (...within: (string | number)[]) => yaml.place(['ranges', name, ...within]);
   const place = yaml.place(['ranges', name], 'key');
+  if ('steps' in entry) {
+    const steps = entry.steps.map((step, k) =>
+      [...step].flatMap(([text, value]): Edit[] => {
+        const here = ['ranges', name, 'steps', k, text];
+        const path = readPath(text, yaml.place(here, 'key'), faults);
+        if (path === null) return [];
+        const place: Edit['place'] = (within, part) => yaml.place([...here, ...within], part);
+        return [{ op: 'set', path, value, place }];
+      }),
+    );
+    const options = steps.map((_, k) => k + 1);
+    return { name, steps, options, labels: options.map((k) => `step ${k} of ${steps.length}`), place };
+  }
   const path = readPath(name, place, faults);
   if (path === null) return null;
+  const setting = { name: pathText(path), steps: null, place };
   if ('teeth' in entry) {
     const pairs = entry.teeth.driving.flatMap((a) => entry.teeth.driven.map((b) => ({ a, b })));
     pairs.sort((x, y) => x.b / x.a - y.b / y.a || x.a - y.a);
     const each = pairs.filter(({ a, b }, i) => i === 0 || b / a !== pairs[i - 1].b / pairs[i - 1].a);
     return {
-      path,
+      ...setting,
       options: each.map(({ a, b }) => b / a),
       labels: each.map(({ a, b }) => `${b}/${a}`),
-      place,
     };
   }
   if ('values' in entry) {
@@ -306,7 +330,7 @@ function settingFrom(name: string, entry: RangeEntry, yaml: YamlFile, faults: Fa
       return null;
     }
     const options = entry.values as (number | string)[];
-    return { path, options, labels: options.map(String), place };
+    return { ...setting, options, labels: options.map(String) };
   }
   const options = gridOf(entry.from, entry.to, entry.step);
   if (typeof options === 'string') {
@@ -318,7 +342,24 @@ function settingFrom(name: string, entry: RangeEntry, yaml: YamlFile, faults: Fa
     );
     return null;
   }
-  return { path, options, labels: options.map(String), place };
+  return { ...setting, options, labels: options.map(String) };
+}
+
+/** What a range moves and a change sets would be set twice. */
+function checkMovedTwice(changes: readonly Change[], settings: readonly Setting[], faults: Faults): void {
+  for (const setting of settings) {
+    const paths = setting.steps?.[0].map(({ path }) => pathText(path)) ?? [setting.name];
+    for (const { name, edits } of changes) {
+      const edit = edits.find(({ op, path }) => op === 'set' && paths.includes(pathText(path)));
+      if (edit === undefined) continue;
+      faults.error(
+        'range/twice',
+        setting.place,
+        `the range moves ${pathText(edit.path)}, which the change ${shown(name)} sets in line ${edit.place([], 'key').line}`,
+        'keep one of the two; a change of a value with a price of its own belongs below `changes:`',
+      );
+    }
+  }
 }
 
 /**

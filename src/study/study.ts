@@ -1,6 +1,6 @@
 /** An event made ready for many set-ups: roads read and sampled once, cars made from the car file and its changes. */
 import { checkPair } from '../input/check-pair.ts';
-import { InputError, type Place } from '../input/diagnostic.ts';
+import { InputError } from '../input/diagnostic.ts';
 import { Faults } from '../input/faults.ts';
 import { isSection, shown } from '../input/fields.ts';
 import { beside, type FileAccess, memoryFiles } from '../input/file-access.ts';
@@ -15,10 +15,11 @@ import type { CarSpec } from '../vehicle/car-spec.ts';
 import { carFrom } from '../vehicle/read-car.ts';
 import { applyEdits, blame, type Edit } from './edit.ts';
 import { peakPower } from './peak-power.ts';
+import type { Setting } from './read-changes.ts';
 import { type EventSpec, type Limit, readEventFile, type Uncertain } from './read-event.ts';
 import { BASE, type Evaluate, type Outcome, type SetUp } from './set-up.ts';
 import { normalQuantile, sobol } from './sobol.ts';
-import { parsePath, pathText } from './value-path.ts';
+import { parsePath } from './value-path.ts';
 
 /** One stage in one weather: what a set-up is timed over. */
 export interface Course {
@@ -60,8 +61,7 @@ export class Study {
   readonly #files: FileAccess;
   readonly #cars = new Map<string, YamlFile>();
   readonly #point: (k: number) => Float64Array;
-  /** Where a setting of a path is written, for faults. */
-  readonly settingPlaces = new Map<string, Place>();
+  readonly #settings: ReadonlyMap<string, Setting>;
   #changed: { readonly key: string; readonly courses: readonly Course[] } | null = null;
 
   constructor(
@@ -79,8 +79,7 @@ export class Study {
     this.texts = texts;
     this.sectorCount = courses.reduce((sum, course) => sum + course.sectors, 0);
     this.#point = sobol(event.uncertain.length, options.seed ?? SEED);
-    for (const setting of event.changes?.settings ?? [])
-      this.settingPlaces.set(pathText(setting.path), setting.place);
+    this.#settings = new Map((event.changes?.settings ?? []).map((setting) => [setting.name, setting]));
   }
 
   /** Everything that another thread needs. */
@@ -98,11 +97,18 @@ export class Study {
   #edits(setUp: SetUp, faults: Faults): { readonly yaml: YamlFile | null; readonly edits: readonly Edit[] } {
     const all = this.event.changes?.changes ?? [];
     const made = setUp.changes.map((i) => all[i]);
-    const edits = made.flatMap((change) => change.edits);
+    const changed = made.flatMap((change) => change.edits);
+    // What is added and scaled comes on top of what is set, whichever change is written first.
+    const edits = changed.filter(({ op }) => op === 'set');
     for (const [name, value] of setUp.settings) {
-      const place = this.settingPlaces.get(name) ?? wholeFile(`--over ${name}`);
-      edits.push({ op: 'set', path: parsePath(name)!, value, place: () => place });
+      const setting = this.#settings.get(name);
+      if (setting?.steps) edits.push(...setting.steps[Number(value) - 1]);
+      else {
+        const place = setting?.place ?? wholeFile(`--over ${name}`);
+        edits.push({ op: 'set', path: parsePath(name)!, value, place: () => place });
+      }
     }
+    edits.push(...changed.filter(({ op }) => op !== 'set'));
     if (setUp.draw !== null) edits.push(...this.#draw(setUp.draw));
     const whole = made.find((change) => change.car !== null);
     if (whole === undefined) return { yaml: this.event.car, edits };
@@ -193,27 +199,39 @@ export class Study {
     return sum;
   }
 
-  /** The limits that a set-up breaks. Rounding of a sum breaks none. */
+  /**
+   * By how much a set-up is beyond a limit; 0 or less where it keeps it. Rounding of a sum breaks none.
+   * @param outcome null: limits on the car are taken as kept
+   * @param slack by which the limit is relaxed
+   */
+  excess(
+    setUp: SetUp,
+    outcome: Pick<Outcome, 'mass' | 'powerToMass'> | null,
+    limit: Limit,
+    slack = 0,
+  ): number {
+    const { name, least, most } = limit;
+    let x: number;
+    if (name === 'mass' || name === 'power_to_mass') {
+      if (outcome === null) return 0;
+      x = name === 'mass' ? outcome.mass : outcome.powerToMass;
+    } else x = this.taken(setUp, name);
+    const room = slack + 1e-9 * Math.abs(x);
+    return Math.max(least === null ? 0 : least - x - room, most === null ? 0 : x - most - room);
+  }
+
+  /** The limits that a set-up breaks. */
   broken(setUp: SetUp, outcome: Pick<Outcome, 'mass' | 'powerToMass'>): Limit[] {
-    return this.event.limits.filter(({ name, least, most }) => {
-      const x =
-        name === 'mass'
-          ? outcome.mass
-          : name === 'power_to_mass'
-            ? outcome.powerToMass
-            : this.taken(setUp, name);
-      const slack = 1e-9 * Math.abs(x);
-      return (least !== null && x < least - slack) || (most !== null && x > most + slack);
-    });
+    return this.event.limits.filter((limit) => this.excess(setUp, outcome, limit) > 0);
   }
 
   /** Reports all that is wrong with the base car and with each change and setting alone. */
   check(faults: Faults): void {
     const { changes, settings } = this.event.changes ?? { changes: [], settings: [] };
     const alone: SetUp[] = [BASE, ...changes.map((_, i) => ({ ...BASE, changes: [i] }))];
-    for (const { path, options } of settings) {
-      for (const value of new Set([options[0], options.at(-1)!]))
-        alone.push({ ...BASE, settings: [[pathText(path), value]] });
+    for (const { name, options, steps } of settings) {
+      for (const value of steps === null ? new Set([options[0], options.at(-1)!]) : options)
+        alone.push({ ...BASE, settings: [[name, value]] });
     }
     for (const setUp of alone) {
       if (isBase(setUp) && faults.failed) return;
