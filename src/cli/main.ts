@@ -3,6 +3,7 @@ import { DONE, INPUT_FAULT, type Io, OUR_FAULT } from './io.ts';
 import { addNotes } from './notes-arguments.ts';
 import { addStudies } from './study-arguments.ts';
 import { addSurvey } from './survey-arguments.ts';
+import type { TimeFlags } from './time-command.ts';
 import { VERSION } from './version.ts';
 
 const EXAMPLES = `
@@ -36,15 +37,14 @@ export async function main(argv: readonly string[], io: Io): Promise<number> {
     .option('--json', 'print the result as data, in full precision')
     .option('--channels <file.csv>', 'write one row a station')
     .addOption(new Option('--step <length>', 'greatest distance between stations, such as 1m').default('1m'))
-    .action(
-      async (car: string, stages: string[], options: { json?: true; channels?: string; step: string }) => {
-        const { timeCommand } = await import('./time-command.ts');
-        status = timeCommand(car, stages, options, io);
-      },
-    );
+    .option('--condition <name>', 'surfaces as the stage file has them under this condition')
+    .action(async (car: string, stages: string[], options: TimeFlags) => {
+      const { timeCommand } = await import('./time-command.ts');
+      status = timeCommand(car, stages, options, io);
+    });
   program
     .command('check')
-    .description('say all that is wrong with files: cars, stages, road and engine tables')
+    .description('say all that is wrong with files: cars, stages, tables, events, changes, scales')
     .argument('<file...>', 'files to check')
     .action(async (files: string[]) => {
       const [{ check }, { nodeFiles }] = await Promise.all([import('./check.ts'), import('./node-files.ts')]);

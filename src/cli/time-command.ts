@@ -22,6 +22,7 @@ export interface TimeFlags {
   readonly json?: true;
   readonly channels?: string;
   readonly step: string;
+  readonly condition?: string;
 }
 
 /** `splitcast time`: reads, solves, prints. Nothing is printed of the result unless all files are sound. */
@@ -42,7 +43,7 @@ export function timeCommand(
     return INPUT_FAULT;
   }
   const faults = new Faults();
-  const read = readFiles(carPath, stagePaths, faults);
+  const read = readFiles(carPath, stagePaths, flags.condition, faults);
   const forecasts = read === null ? [] : forecastAll(read.car, read.stages, step, faults);
   for (const d of faults.all()) io.err(`${renderDiagnostic(d)}\n`);
   if (read === null || faults.failed) {
@@ -72,6 +73,7 @@ interface Given {
 function readFiles(
   carPath: string,
   stagePaths: readonly string[],
+  condition: string | undefined,
   faults: Faults,
 ): { readonly car: CarSpec; readonly stages: readonly Stage[] } | null {
   const open = (path: string): Given => ({ path, file: openFile(path, nodeFiles, faults) });
@@ -81,7 +83,7 @@ function readFiles(
   const car = carGiven.file?.kind === 'car' ? carFrom(carGiven.file.yaml, nodeFiles, faults) : null;
   const stages: Stage[] = [];
   for (const { file } of stagesGiven) {
-    const stage = file?.kind === 'stage' ? stageFrom(file.yaml, nodeFiles, faults) : null;
+    const stage = file?.kind === 'stage' ? stageFrom(file.yaml, nodeFiles, faults, { condition }) : null;
     if (stage === null) continue;
     stages.push(stage);
     if (car !== null) for (const d of checkPair(car, stage)) faults.add(d);
@@ -120,6 +122,9 @@ const NAMED = {
   car: 'a car',
   stage: 'a stage',
   event: 'an event',
+  changes: 'a file of changes',
+  scale: 'a scale of pace notes',
+  'call list': 'a call list',
   'road table': 'a road table',
   'engine table': 'an engine table',
 } as const satisfies Record<Opened['kind'], string>;

@@ -38,6 +38,10 @@ const weak = write(
     .replace('Test hatch', 'Weak "grip"'),
 );
 const stage = write('stage.yaml', 'stage: Short, sharp\nroad: road.csv\nsplits: [400 m]\n');
+const weather = write(
+  'weather.yaml',
+  'stage: Short, sharp\nroad: road.csv\nconditions: {wet: {gravel: {grip: 0.7}}}\n',
+);
 const wall = write('wall.yaml', 'stage: The wall\nroad: wall.csv\n');
 
 async function run(...argv: string[]): Promise<{ out: string; err: string; status: number }> {
@@ -101,6 +105,32 @@ describe('splitcast time', () => {
       const held = Object.values<number>(sector.held_s).reduce((a, b) => a + b, 0);
       expect(held).toBeCloseTo(sector.time_s, 9);
     }
+  });
+
+  it('takes the surfaces of a condition, says which, and refuses one that a stage does not have', async () => {
+    const dry = JSON.parse((await run('time', car, weather, '--json')).out).stages[0];
+    const wet = JSON.parse((await run('time', car, weather, '--condition', 'wet', '--json')).out).stages[0];
+    expect(wet.time_s).toBeGreaterThan(dry.time_s);
+    expect(dry.assumptions).toContain(
+      'No condition chosen (of wet): the surfaces are as the stage file has them.',
+    );
+    expect(wet.assumptions).toContain(
+      'Condition wet: gravel with grip factor 0.7; all else as the stage file has it.',
+    );
+    const { out, err, status } = await run('time', car, weather, '--condition', 'wett');
+    expect([out, status]).toEqual(['', 2]);
+    expect(err.replace(folder, 'F')).toBe(
+      [
+        `F/weather.yaml:3:1: error: the stage has no condition wett [stage/condition]`,
+        '',
+        '  3 | conditions: {wet: {gravel: {grip: 0.7}}}',
+        '    | ^^^^^^^^^^',
+        'help: did you mean wet?',
+        '',
+        '1 fault, nothing timed',
+        '',
+      ].join('\n'),
+    );
   });
 
   it('says where a car cannot go on, as an answer and not as a fault', async () => {
