@@ -5,6 +5,9 @@ import type { Diagnostic } from '../input/diagnostic.ts';
 import { Faults } from '../input/faults.ts';
 import type { FileAccess } from '../input/file-access.ts';
 import { renderDiagnostic } from '../input/render-diagnostic.ts';
+import { readChanges } from '../study/read-changes.ts';
+import { openStudy } from '../study/study.ts';
+import { readScale } from '../track/pace-notes-scale.ts';
 import { roadFrom } from '../track/read-road.ts';
 import { stageFrom } from '../track/read-stage.ts';
 import type { RoadTable } from '../track/road-table.ts';
@@ -32,7 +35,8 @@ export function checkFiles(paths: readonly string[], files: FileAccess): Checked
   let reader = '';
   const watched: FileAccess = {
     read(path, limit) {
-      if (path !== reader && !readThrough.has(tidy(path))) readThrough.set(tidy(path), reader);
+      if (path !== reader && isTableName(path) && !readThrough.has(tidy(path)))
+        readThrough.set(tidy(path), reader);
       return files.read(path, limit);
     },
   };
@@ -112,8 +116,20 @@ function checkFile(
       const placed = roadFrom(opened.source, { closedAt: null, columns: null }, faults);
       return placed && `a road table, ${roadLine(placed.road, '')}`;
     }
-    case 'event':
-      return 'an event';
+    case 'event': {
+      const study = openStudy(path, files, {}, faults);
+      return study && `an event, ${count(study.courses.length, 'run')} of a stage in a condition`;
+    }
+    case 'changes': {
+      const read = readChanges(path, files, faults, null);
+      return read && `${count(read.changes.length, 'change')}, ${count(read.settings.length, 'range')}`;
+    }
+    case 'scale': {
+      const scale = readScale(path, files, faults);
+      return scale && `a scale of pace notes, ${scale.name}`;
+    }
+    case 'call list':
+      return 'a call list; `splitcast notes` reads it with its scale';
   }
 }
 

@@ -9,9 +9,12 @@ import { stageKeys } from '../track/read-stage.ts';
 import { carKeys } from '../vehicle/read-car.ts';
 import { engineColumnNames } from '../vehicle/read-engine.ts';
 
+type YamlKind = 'car' | 'stage' | 'event' | 'changes' | 'scale';
+type TableKind = 'road table' | 'engine table' | 'call list';
+
 export type Opened =
-  | { readonly kind: 'car' | 'stage' | 'event'; readonly yaml: YamlFile }
-  | { readonly kind: 'road table' | 'engine table'; readonly source: Source };
+  | { readonly kind: YamlKind; readonly yaml: YamlFile }
+  | { readonly kind: TableKind; readonly source: Source };
 
 export const isTableName = (path: string): boolean => /\.(csv|tsv|txt)$/i.test(path);
 
@@ -36,8 +39,9 @@ export function openFile(path: string, files: FileAccess, faults: Faults): Opene
 }
 
 /** By the key that names the thing, else by which keys are more of a car or of a stage. */
-function yamlKind(data: YamlFile['data']): 'car' | 'stage' | 'event' | null {
-  if (Object.hasOwn(data, 'event')) return 'event'; // names its car in a key `car`
+function yamlKind(data: YamlFile['data']): YamlKind | null {
+  // An event and a change name cars in keys `car` of theirs, so these come first.
+  for (const kind of ['event', 'changes', 'scale'] as const) if (Object.hasOwn(data, kind)) return kind;
   const share = (keys: readonly string[]) => keys.filter((key) => Object.hasOwn(data, key)).length;
   const asStage = share(stageKeys) + ('stage' in data ? 10 : 0);
   const asCar = share(carKeys) + ('car' in data ? 10 : 0);
@@ -45,8 +49,9 @@ function yamlKind(data: YamlFile['data']): 'car' | 'stage' | 'event' | null {
   return asCar >= asStage ? 'car' : 'stage';
 }
 
-function tableKind(source: Source): 'road table' | 'engine table' {
+function tableKind(source: Source): TableKind {
   const names = firstCells(source, 10_000);
+  if (names.includes('distance_m') && names.includes('call')) return 'call list';
   return names.includes('engine_rpm') && roadKind(names) === null ? 'engine table' : 'road table';
 }
 

@@ -70,3 +70,24 @@ test('twenty faults of a kind are shown and the rest counted', () => {
   expect(text.match(/curvature_1pm is x/g)).toHaveLength(20);
   expect(text).toContain('road.csv: error: 10 more faults of this kind were counted [table/number]\n');
 });
+
+test('an event is read with all it names, changes and a scale of pace notes for themselves', () => {
+  const files = {
+    'event.yaml':
+      'event: Two loops\ncar: car.yaml\nchanges: changes.yaml\nloops:\n  - {loop: One, stages: [stage.yaml]}\n',
+    'changes.yaml': 'changes:\n  - {change: Lighter, add: {mass: -20 kg}}\n',
+  };
+  expect(said(files, 'event.yaml', 'changes.yaml', 'car.yaml')).toEqual({
+    text:
+      'event.yaml: an event, 1 run of a stage in a condition\nchanges.yaml: 1 change, 0 ranges\n' +
+      'car.yaml: a car, 1390 kg, grip on gravel, asphalt\n',
+    status: 0,
+  });
+  const { text, status } = said(
+    { ...files, 'car.yaml': spoil(car, '1390 kg', '1390') },
+    'event.yaml',
+    'car.yaml',
+  );
+  expect(text.match(/mass is 1390/g)).toHaveLength(1);
+  expect(status).toBe(2);
+});
