@@ -134,6 +134,17 @@ function worked(
 function reportUnwritten(base: YamlFile, data: unknown, edit: Edit, what: string, faults: Faults): void {
   const name = pathText(edit.path);
   const known = allPaths(data);
+  const last = edit.path.at(-1);
+  const list = typeof last === 'number' ? valueAt(data, edit.path.slice(0, -1)) : null;
+  if (Array.isArray(list)) {
+    faults.error(
+      'change/path',
+      edit.place([], 'key'),
+      `${what} has no value ${name} in ${base.source.file}`,
+      `${pathText(edit.path.slice(0, -1))} has ${list.length} entries, counted from 1`,
+    );
+    return;
+  }
   const near = nearest(name, known);
   // The last key that is written, to say what lies below it.
   let depth = edit.path.length - 1;
@@ -207,7 +218,9 @@ function placeOf(
 export function blame(found: Faults, file: string, edits: readonly Edit[], faults: Faults): void {
   for (const d of found.all()) {
     if (d.file !== file || edits.length === 0) {
-      faults.add(d);
+      // Paths in a change are taken as if they stood in the file.
+      const missing = d.code === 'file/missing' && edits.length > 0;
+      faults.add(missing ? { ...d, help: `the path is taken from the folder of ${file}` } : d);
       continue;
     }
     const at = d.line > 0 ? ` (${d.file}:${d.line}:${d.col})` : '';

@@ -338,7 +338,7 @@ function settingFrom(name: string, entry: RangeEntry, yaml: YamlFile, faults: Fa
       'range/steps',
       place,
       `the range of ${name} ${options}`,
-      `write from, to and step in one kind of unit, such as \`${name}: {from: 4.2, to: 5.0, step: 0.1}\``,
+      'write all three in one kind of unit, such as `{from: 4.2, to: 5.0, step: 0.1}` or `{from: 9 kN, to: 17 kN, step: 1 kN}`',
     );
     return null;
   }

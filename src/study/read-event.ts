@@ -10,7 +10,7 @@ import { readKeys } from '../input/report-issues.ts';
 import { readYaml, type YamlFile } from '../input/yaml-file.ts';
 import { type Changes, readChanges, readPath } from './read-changes.ts';
 import { MOST_DIMENSIONS } from './sobol.ts';
-import { pathText, type ValuePath, valueAt } from './value-path.ts';
+import { allPaths, pathText, type ValuePath, valueAt } from './value-path.ts';
 
 /** One stage of a loop as the event names it. */
 export interface EventStage {
@@ -284,7 +284,17 @@ function uncertainOf(
       continue;
     }
     const now = valueAt(car.data, path);
-    const found = spreadOf(entry, now, name);
+    if (now === undefined || now === null) {
+      const near = nearest(pathText(path), allPaths(car.data));
+      faults.error(
+        'change/path',
+        place,
+        `the car has no value ${pathText(path)} in ${car.source.file}`,
+        near === null ? `write it into ${car.source.file} first` : `did you mean ${near}?`,
+      );
+      continue;
+    }
+    const found = spreadOf(entry, now);
     if (typeof found === 'string') {
       faults.error(
         'event/uncertain',
@@ -305,7 +315,6 @@ type Spread = Omit<Uncertain, 'path' | 'place'>;
 function spreadOf(
   { sd, range }: { readonly sd?: unknown; readonly range?: unknown },
   now: unknown,
-  name: string,
 ): Spread | string {
   if ((sd === undefined) === (range === undefined)) return 'needs one of sd and range';
   const how = sd !== undefined ? 'normal' : 'even';
@@ -314,8 +323,6 @@ function spreadOf(
   if (percent !== null) return { how, op: 'scale', middle: 0, size: Number(percent[1]) / 100, unit: '' };
   const held = typeof now === 'string' ? anyQuantity(now) : null;
   const unit = held?.unit ?? '';
-  if (now === undefined)
-    return `is not written in the car file, so only a share such as 4 % of it could be drawn`;
   if (typeof now !== 'number' && held === null)
     return 'is no single number, so its spread is a share, such as 4 %';
   /** In the unit that the car file writes. */
@@ -341,6 +348,6 @@ function spreadOf(
   if (size === null)
     return `has ${how === 'normal' ? 'an sd' : 'a range'} of ${shown(given)}, expected a share in %, or ${expected}`;
   if (!(size > 0))
-    return `has ${how === 'normal' ? 'an sd' : 'a range'} of ${shown(given)}, expected more than 0 (${name})`;
+    return `has ${how === 'normal' ? 'an sd' : 'a range'} of ${shown(given)}, expected more than 0`;
   return { how, op: 'add', middle: 0, size, unit };
 }

@@ -228,6 +228,8 @@ export class Study {
   /** Reports all that is wrong with the base car and with each change and setting alone. */
   check(faults: Faults): void {
     const { changes, settings } = this.event.changes ?? { changes: [], settings: [] };
+    const nameOf = ({ changes: [i], settings: [setting] }: SetUp) =>
+      i === undefined ? `with ${setting[0]} ${setting[1]}` : `with the change ${shown(changes[i].name)}`;
     const alone: SetUp[] = [BASE, ...changes.map((_, i) => ({ ...BASE, changes: [i] }))];
     for (const { name, options, steps } of settings) {
       for (const value of steps === null ? new Set([options[0], options.at(-1)!]) : options)
@@ -239,7 +241,9 @@ export class Study {
         const car = this.car(setUp);
         const seen = new Set<string>();
         for (const { stage } of this.coursesOf(setUp)) {
-          if (!seen.has(stage.file)) for (const d of checkPair(car, stage)) faults.add(d);
+          if (seen.has(stage.file)) continue;
+          for (const d of checkPair(car, stage))
+            faults.add(isBase(setUp) ? d : { ...d, message: `${nameOf(setUp)}: ${d.message}` });
           seen.add(stage.file);
         }
       } catch (error) {
