@@ -1,5 +1,4 @@
 /** `splitcast survey INPUT... --out FOLDER`: recorded positions become a stage file and a road table. */
-import { existsSync, mkdirSync, statSync } from 'node:fs';
 import { basename, join } from 'node:path';
 import { checkPair } from '../input/check-pair.ts';
 import { InputError } from '../input/diagnostic.ts';
@@ -20,10 +19,11 @@ import { stageTexts } from '../track/survey/write-stage.ts';
 import type { CarSpec } from '../vehicle/car-spec.ts';
 import { readCar } from '../vehicle/read-car.ts';
 import { DONE, INPUT_FAULT, type Io } from './io.ts';
+import { fileName, writeNew } from './new-files.ts';
 import { nodeFiles } from './node-files.ts';
 import { packageFile } from './package-file.ts';
 import { type ReadFlags, readFlags, type SurveyFlags } from './survey-flags.ts';
-import { type FileToWrite, writeAllWhole } from './write-whole.ts';
+import type { FileToWrite } from './write-whole.ts';
 
 /** The car that is timed where none is given: the one of the examples. */
 const STANDARD_CAR = 'stages/tarvenmoor/car.yaml';
@@ -92,7 +92,8 @@ async function survey(inputs: readonly string[], flags: SurveyFlags): Promise<st
     const picture = read.preview === 'png' ? (await import('./png.ts')).png(svg) : svg;
     files.push({ path: flags.preview, chunks: [picture] });
   }
-  write(files, flags);
+  const failed = writeNew(files, flags.out, flags.force === true);
+  if (failed !== null) throw new Refused(failed);
   return surveyText({ ...report, spread, wrote: files.map(({ path }) => path) });
 }
 
@@ -163,31 +164,6 @@ function timed(
   }
 }
 
-function write(files: readonly FileToWrite[], flags: SurveyFlags): void {
-  const there = files.filter(({ path }) => existsSync(path));
-  const folder = there.find(({ path }) => statSync(path).isDirectory());
-  if (folder !== undefined)
-    throw new Refused(
-      `${escaped(folder.path)} is a folder\nhelp: choose another --name or file\nnothing written\n`,
-    );
-  if (there.length > 0 && flags.force !== true) {
-    const names = there.map(({ path }) => escaped(path)).join(', ');
-    throw new Refused(
-      `${names} ${there.length === 1 ? 'is' : 'are'} there already\nhelp: add --force to write over it, or choose another --out or --name\nnothing written\n`,
-    );
-  }
-  try {
-    mkdirSync(flags.out, { recursive: true });
-    writeAllWhole(files);
-  } catch (error) {
-    const { code, path } = error as NodeJS.ErrnoException;
-    if (code === undefined) throw error;
-    throw new Refused(
-      `${escaped(path ?? flags.out)}: cannot be written: ${code}\nhelp: check the folder and your rights in it\nnothing written\n`,
-    );
-  }
-}
-
 /** Mean height for the air, rounded [m]; null without heights. */
 function meanHeight({ z }: RoadTable): number | null {
   if (z === null) return null;
@@ -197,14 +173,3 @@ function meanHeight({ z }: RoadTable): number | null {
 }
 
 const stem = (path: string) => basename(path).replace(/\.[^.]*$/, '') || 'stage';
-
-/** A file name that every system takes: small letters, digits and hyphens. */
-function fileName(name: string): string {
-  const plain = name.normalize('NFKD').replace(/\p{M}/gu, '').toLowerCase();
-  return (
-    plain
-      .replace(/[^a-z0-9]+/g, '-')
-      .replace(/^-+|-+$/g, '')
-      .slice(0, 60) || 'stage'
-  );
-}

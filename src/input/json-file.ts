@@ -90,20 +90,31 @@ function reportSyntax(source: Source, faults: Faults): void {
   faults.error('json/syntax', source.place(start, end), message, help);
 }
 
+const STOP = new Error('all is found');
+
 function placesOf(source: Source, paths: readonly (readonly PropertyKey[])[]): Place[] {
+  if (paths.length === 0) return [];
   const wanted = new Map<string, number[]>();
   for (const [i, path] of paths.entries()) {
     const key = path.join('\n');
     wanted.set(key, [...(wanted.get(key) ?? []), i]);
   }
   const places: Place[] = paths.map(() => wholeFile(source.file));
+  let missing = wanted.size;
   const found = (path: readonly PropertyKey[], offset: number, length: number) => {
-    for (const i of wanted.get(path.join('\n')) ?? []) places[i] = source.place(offset, offset + length);
+    const indices = wanted.get(path.join('\n'));
+    if (indices === undefined) return;
+    for (const i of indices) places[i] = source.place(offset, offset + length);
+    if (--missing === 0) throw STOP;
   };
-  visit(source.text, {
-    onObjectBegin: (offset, length, _line, _char, path) => found(path(), offset, length),
-    onArrayBegin: (offset, length, _line, _char, path) => found(path(), offset, length),
-    onLiteralValue: (_value, offset, length, _line, _char, path) => found(path(), offset, length),
-  });
+  try {
+    visit(source.text, {
+      onObjectBegin: (offset, length, _line, _char, path) => found(path(), offset, length),
+      onArrayBegin: (offset, length, _line, _char, path) => found(path(), offset, length),
+      onLiteralValue: (_value, offset, length, _line, _char, path) => found(path(), offset, length),
+    });
+  } catch (error) {
+    if (error !== STOP) throw error;
+  }
   return places;
 }

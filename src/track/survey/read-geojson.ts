@@ -14,6 +14,10 @@ const isObject = (value: unknown): value is JsonObject =>
 /** Longitude and latitude on WGS 84 go by these names in the older form of GeoJSON, which had a member `crs`. */
 const WGS84 = /CRS84|EPSG:{1,2}4326/i;
 
+// After so many faults the rest is not read: it is the whole file that is wrong. No source.
+const MOST_WRONG = 1000;
+const STOP = new Error('too many faults');
+
 /** Reads LineString and MultiLineString, bare, in features and in collections. Each is one recording. */
 export function readGeojson(source: Source, faults: Faults): Recording[] {
   const json = parseJson(source, faults);
@@ -23,9 +27,7 @@ export function readGeojson(source: Source, faults: Faults): Recording[] {
   const other = new Map<string, number>(); // geometries that are no lines
   let points = 0;
   const say = (code: string, path: Path, message: string, help: string) => {
-    if (faults.full(source.file, code) || wrong.length > 1000)
-      faults.error(code, wholeFile(source.file), '', ''); // counted, not shown
-    else wrong.push({ code, path, message, help });
+    if (wrong.push({ code, path, message, help }) >= MOST_WRONG) throw STOP;
   };
 
   const takeLine = (value: unknown, path: Path, builder: RecordingBuilder): void => {
@@ -140,34 +142,40 @@ export function readGeojson(source: Source, faults: Faults): Recording[] {
       takeGeometry(geometry, [...path, 'geometry'], typeof name === 'string' ? name : '');
   };
 
-  const { data } = json;
-  const crs = isObject(data) ? data['crs'] : undefined;
-  const crsName = isObject(crs) && isObject(crs['properties']) ? crs['properties']['name'] : undefined;
-  if (typeof crsName === 'string' && !WGS84.test(crsName)) {
-    say(
-      'geojson/crs',
-      ['crs', 'properties', 'name'],
-      `the positions are in ${shown(crsName)}, expected longitude and latitude on WGS 84`,
-      'export the line again in EPSG:4326, or in metres of a plane as a CSV with x_m and y_m',
-    );
-  } else if (isObject(data) && data['type'] === 'FeatureCollection') {
-    const features = data['features'];
-    if (!Array.isArray(features))
-      say('geojson/type', [], 'the collection has no list of features', 'write "features": [ … ]');
-    else
-      for (const [i, feature] of features.entries()) {
-        if (isObject(feature) && feature['type'] === 'Feature') takeFeature(feature, ['features', i]);
-        else
-          say(
-            'geojson/type',
-            ['features', i],
-            'this is no Feature',
-            'write {"type": "Feature", "properties": {}, "geometry": { … }}',
-          );
-      }
-  } else if (isObject(data) && data['type'] === 'Feature') takeFeature(data, []);
-  else takeGeometry(data, [], '');
+  const takeFile = (data: unknown): void => {
+    const crs = isObject(data) ? data['crs'] : undefined;
+    const crsName = isObject(crs) && isObject(crs['properties']) ? crs['properties']['name'] : undefined;
+    if (typeof crsName === 'string' && !WGS84.test(crsName)) {
+      say(
+        'geojson/crs',
+        ['crs', 'properties', 'name'],
+        `the positions are in ${shown(crsName)}, expected longitude and latitude on WGS 84`,
+        'export the line again in EPSG:4326, or in metres of a plane as a CSV with x_m and y_m',
+      );
+    } else if (isObject(data) && data['type'] === 'FeatureCollection') {
+      const features = data['features'];
+      if (!Array.isArray(features))
+        say('geojson/type', [], 'the collection has no list of features', 'write "features": [ … ]');
+      else
+        for (const [i, feature] of features.entries()) {
+          if (isObject(feature) && feature['type'] === 'Feature') takeFeature(feature, ['features', i]);
+          else
+            say(
+              'geojson/type',
+              ['features', i],
+              'this is no Feature',
+              'write {"type": "Feature", "properties": {}, "geometry": { … }}',
+            );
+        }
+    } else if (isObject(data) && data['type'] === 'Feature') takeFeature(data, []);
+    else takeGeometry(data, [], '');
+  };
 
+  try {
+    takeFile(json.data);
+  } catch (error) {
+    if (error !== STOP) throw error;
+  }
   const places = json.places([...wrong, ...recordings].map(({ path }) => path));
   for (const [i, { code, message, help }] of wrong.entries()) faults.error(code, places[i], message, help);
   const left = [...other].map(([type, count]) => `${count} ${type}`).join(', ');

@@ -3,11 +3,15 @@ import type { Place } from '../../input/diagnostic.ts';
 import type { Faults } from '../../input/faults.ts';
 import { shown } from '../../input/fields.ts';
 import { type Source, wholeFile } from '../../input/source.ts';
-import { walkXml, type XmlPlaces } from '../../input/xml.ts';
+import { walkXml, type XmlEvents, type XmlPlaces } from '../../input/xml.ts';
 import { LATITUDE, LONGITUDE, MOST_POINTS, type Recording, RecordingBuilder } from './recording.ts';
 
 const DECIMAL = /^[+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?$/;
 const INSTANT = /^(\d{4}-\d{2}-\d{2}T\d{2}:\d{2}:\d{2}(?:\.\d+)?)(Z|[+-]\d{2}:\d{2})?$/;
+
+// After so many faults the rest is not read: it is the whole file that is wrong. No source.
+const MOST_WRONG = 1000;
+const STOP = new Error('too many faults');
 
 /** Paths from the outermost element to points, and what they are points of. */
 const POINTS: Readonly<Record<string, 'track' | 'route'>> = {
@@ -31,8 +35,11 @@ export function readGpx(source: Source, faults: Faults): Recording[] {
   let height = Number.NaN;
   let time = Number.NaN;
 
-  const wrong = (code: string, place: () => Place, message: string, help: string) =>
-    faults.error(code, faults.full(file, code) ? source.place(0, 1) : place(), message, help);
+  let wrongs = 0;
+  const wrong = (code: string, place: () => Place, message: string, help: string) => {
+    if (++wrongs > MOST_WRONG) throw STOP;
+    faults.error(code, faults.full(file, code) ? wholeFile(file) : place(), message, help);
+  };
 
   const degrees = (given: string | undefined, key: 'lat' | 'lon', most: number, at: XmlPlaces): number => {
     const what = key === 'lat' ? 'a latitude' : 'a longitude';
@@ -55,82 +62,84 @@ export function readGpx(source: Source, faults: Faults): Recording[] {
     return Number.NaN;
   };
 
-  const sound = walkXml(
-    source,
-    {
-      open(tag, attributes, at) {
-        if (path.length === 0) {
-          const [, before, local] = /^(?:(.*):)?(.*)$/.exec(tag)!;
-          if (local !== 'gpx') {
-            wrong(
-              'gpx/root',
-              () => at.attribute(''),
-              `the outermost element is <${shown(tag)}>, expected <gpx>`,
-              'export the track as GPX; GeoJSON and CSV are read too',
-            );
-          }
-          prefix = before === undefined ? '' : `${before}:`;
+  const events: XmlEvents = {
+    open(tag, attributes, at) {
+      if (path.length === 0) {
+        const [, before, local] = /^(?:(.*):)?(.*)$/.exec(tag)!;
+        if (local !== 'gpx') {
+          wrong(
+            'gpx/root',
+            () => at.attribute(''),
+            `the outermost element is <${shown(tag)}>, expected <gpx>`,
+            'export the track as GPX; GeoJSON and CSV are read too',
+          );
         }
-        path.push(tag.startsWith(prefix) ? tag.slice(prefix.length) : `?${tag}`);
-        const here = path.join('/');
-        if (here === 'gpx/trk' || here === 'gpx/rte') {
-          builder = new RecordingBuilder();
-          name = '';
-          start = at.tag();
-        } else if (here === 'gpx/trk/trkseg') builder.beginPart();
-        else if (Object.hasOwn(POINTS, here)) {
-          if (points === MOST_POINTS) {
-            wrong(
-              'survey/points',
-              () => at.tag(),
-              `the file has more than ${MOST_POINTS} points`,
-              'cut it to the road, or record fewer points a second',
-            );
-          }
-          points++;
-          lat = degrees(attributes['lat'], 'lat', LATITUDE, at);
-          lon = degrees(attributes['lon'], 'lon', LONGITUDE, at);
-          height = Number.NaN;
-          time = Number.NaN;
+        prefix = before === undefined ? '' : `${before}:`;
+      }
+      path.push(tag.startsWith(prefix) ? tag.slice(prefix.length) : `?${tag}`);
+      const here = path.join('/');
+      if (here === 'gpx/trk' || here === 'gpx/rte') {
+        builder = new RecordingBuilder();
+        name = '';
+        start = at.tag();
+      } else if (here === 'gpx/trk/trkseg') builder.beginPart();
+      else if (Object.hasOwn(POINTS, here)) {
+        if (points === MOST_POINTS) {
+          wrong(
+            'survey/points',
+            () => at.tag(),
+            `the file has more than ${MOST_POINTS} points`,
+            'cut it to the road, or record fewer points a second',
+          );
         }
-      },
-      close(_, text, at) {
-        const here = path.join('/');
-        path.pop();
-        const parent = path.join('/');
-        const leaf = here.slice(parent.length + 1);
-        if (Object.hasOwn(POINTS, parent)) {
-          if (leaf === 'ele' && text !== '' && text !== 'NaN') {
-            height = DECIMAL.test(text) ? Number(text) : Number.NaN;
-            if (Number.isNaN(height))
-              wrong(
-                'gpx/ele',
-                () => at.text(),
-                `ele is ${shown(text)}, expected a height in metres`,
-                'a number such as 431.2; leave the element out where the height is not known',
-              );
-          } else if (leaf === 'time' && text !== '') {
-            time = instant(text);
-            if (Number.isNaN(time))
-              wrong(
-                'gpx/time',
-                () => at.text(),
-                `time is ${shown(text)}, expected a date and time`,
-                'such as 2026-05-01T09:30:00Z; leave the element out where it is not known',
-              );
-          }
-        } else if (Object.hasOwn(POINTS, here)) {
-          if (points <= MOST_POINTS && !Number.isNaN(lat) && !Number.isNaN(lon))
-            builder.add(lon, lat, height, time);
-        } else if ((here === 'gpx/trk/name' || here === 'gpx/rte/name') && name === '') name = text;
-        else if ((here === 'gpx/trk' || here === 'gpx/rte') && builder.count >= 2) {
-          const what = here === 'gpx/trk' ? 'track' : 'route';
-          recordings.push(builder.build({ name, what, place: start!, degrees: true, width: null }));
-        }
-      },
+        points++;
+        lat = degrees(attributes['lat'], 'lat', LATITUDE, at);
+        lon = degrees(attributes['lon'], 'lon', LONGITUDE, at);
+        height = Number.NaN;
+        time = Number.NaN;
+      }
     },
-    faults,
-  );
+    close(_, text, at) {
+      const here = path.join('/');
+      path.pop();
+      const parent = path.join('/');
+      const leaf = here.slice(parent.length + 1);
+      if (Object.hasOwn(POINTS, parent)) {
+        if (leaf === 'ele' && text !== '' && text !== 'NaN') {
+          height = DECIMAL.test(text) ? Number(text) : Number.NaN;
+          if (Number.isNaN(height))
+            wrong(
+              'gpx/ele',
+              () => at.text(),
+              `ele is ${shown(text)}, expected a height in metres`,
+              'a number such as 431.2; leave the element out where the height is not known',
+            );
+        } else if (leaf === 'time' && text !== '') {
+          time = instant(text);
+          if (Number.isNaN(time))
+            wrong(
+              'gpx/time',
+              () => at.text(),
+              `time is ${shown(text)}, expected a date and time`,
+              'such as 2026-05-01T09:30:00Z; leave the element out where it is not known',
+            );
+        }
+      } else if (Object.hasOwn(POINTS, here)) {
+        if (points <= MOST_POINTS && !Number.isNaN(lat) && !Number.isNaN(lon))
+          builder.add(lon, lat, height, time);
+      } else if ((here === 'gpx/trk/name' || here === 'gpx/rte/name') && name === '') name = text;
+      else if ((here === 'gpx/trk' || here === 'gpx/rte') && builder.count >= 2) {
+        const what = here === 'gpx/trk' ? 'track' : 'route';
+        recordings.push(builder.build({ name, what, place: start!, degrees: true, width: null }));
+      }
+    },
+  };
+  let sound = false;
+  try {
+    sound = walkXml(source, events, faults);
+  } catch (error) {
+    if (error !== STOP) throw error;
+  }
   if (sound && recordings.length === 0 && faults.errors === before) {
     wrong(
       'survey/empty',
