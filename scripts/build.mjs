@@ -65,17 +65,12 @@ chmodSync('dist/cli.js', 0o755);
 /** The licences of what is bundled ask to go with every copy. */
 function licenceOf(folder) {
   const { name, version, license } = JSON.parse(readFileSync(`${folder}/package.json`, 'utf8'));
-  const file = readdirSync(folder).find((entry) => /^licen[cs]e/i.test(entry));
-  const text = file === undefined ? '' : readFileSync(`${folder}/${file}`, 'utf8').trim();
-  return `${name} ${version} (${license})\n\n${text}\n`;
+  const files = readdirSync(folder).filter((entry) => /^(licen[cs]e|notice)/i.test(entry));
+  const texts = files.map((file) => readFileSync(`${folder}/${file}`, 'utf8').trim());
+  return `${[`${name} ${version} (${license})`, ...texts].join('\n\n')}\n`;
 }
-writeFileSync(
-  'dist/licences.txt',
-  [...bundled]
-    .sort()
-    .map(licenceOf)
-    .join(`\n${'-'.repeat(80)}\n\n`),
-);
+const licences = [...bundled].sort().map(licenceOf);
+writeFileSync('dist/licences.txt', licences.join(`\n${'-'.repeat(80)}\n\n`));
 
 execFileSync(process.execPath, ['node_modules/typescript/bin/tsc', '-p', 'tsconfig.build.json'], {
   stdio: 'inherit',
