@@ -62,11 +62,10 @@ export function workOut(
 
 function written({ si, dimensions }: Value): number | string {
   if (!Number.isFinite(si)) throw new ArithmeticError('the result is no finite number');
-  const rounded = Number(si.toPrecision(15));
   const units = dimensions
     .map((power, i) => (power === 0 ? '' : power === 1 ? BASE[i] : `${BASE[i]}^${power}`))
     .filter((unit) => unit !== '');
-  return units.length === 0 ? rounded : `${rounded} ${units.join(' ')}`;
+  return units.length === 0 ? si : `${si} ${units.join(' ')}`;
 }
 
 function evaluated(node: MathNode, now: unknown): Value {
@@ -119,10 +118,11 @@ function named(name: string, now: unknown): Value {
       throw new ArithmeticError('`now` stands for nothing: no number is written there yet');
     return { si: quantity.si, dimensions: trimmed(quantity.dimensions) };
   }
-  const unit = measure(1, name === 'Nm' ? 'N m' : name);
+  const spelt = name === 'Nm' ? 'N m' : name;
+  const unit = measure(1, spelt);
   if (unit === null)
     throw new ArithmeticError(`\`${name.slice(0, 40)}\` is no unit, and neither \`now\` nor \`pi\``);
-  if (measure(0, name)?.si !== 0) throw new ArithmeticError(`\`${name}\` does not begin at zero: write K`);
+  if (measure(0, spelt)?.si !== 0) throw new ArithmeticError(`\`${name}\` does not begin at zero: write K`);
   return { si: unit.si, dimensions: trimmed(unit.dimensions) };
 }
 
