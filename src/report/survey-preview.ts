@@ -33,6 +33,7 @@ export async function surveyPreview(preview: Preview): Promise<string> {
   const [{ compile }, vega] = await Promise.all([import('vega-lite'), import('vega')]);
   const { spec } = compile(pictureSpec(preview) as unknown as Parameters<typeof compile>[0]);
   const view = new vega.View(vega.parse(spec), { renderer: 'none', logLevel: vega.Error });
+  vega.resetSVGDefIds(); // else a second picture would count on from the first
   const svg = await view.toSVG();
   view.finalize();
   return `${svg}\n`;
@@ -62,6 +63,7 @@ function pictureSpec({ name, road, fit }: Preview): object {
       offset: 12,
     },
     config: {
+      aria: false,
       font: 'DejaVu Sans, Verdana, sans-serif',
       axis: {
         labelFontSize: 10,

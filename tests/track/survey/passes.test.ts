@@ -114,8 +114,20 @@ describe('trim', () => {
   });
 
   it.each([
-    ['beyond the end', null, distance(1200), '--to 1200m lies beyond the end: the recording is 1.00 km long'],
-    ['off the line', position(500, 900), null, '--from 500,900 is more than 200 m from the line'],
+    [
+      'beyond the end',
+      null,
+      distance(1200),
+      '--to 1200m lies beyond the end: the recording is 1.00 km long',
+      'give a distance within it, or leave the flag out',
+    ],
+    [
+      'off the line',
+      position(500, 900),
+      null,
+      '--from 500,900 is more than 200 m from the line',
+      'copy the position from a map, latitude first; is it the right track?',
+    ],
     [
       'the wrong way round',
       distance(700),
