@@ -167,11 +167,15 @@ async function pairsOf(
   return pairs.sort((x, y) => Math.abs(y.more) - Math.abs(x.more) || x.a - y.a || x.b - y.b);
 }
 
-/** The value below which a share of sorted values lies, linear between them (definition 7 of Hyndman & Fan, 1996). */
+/**
+ * The value below which a share of sorted values lies, linear between them. Definition 6 of Hyndman & Fan, American
+ * Statistician 50(4), 1996 (Weibull, Gumbel): one more value drawn alike lies below the k-th of n in k of n + 1 cases,
+ * so that an interval between two such holds it as often as it says.
+ */
 export function quantile(sorted: Float64Array, share: number): number {
-  const at = share * (sorted.length - 1);
-  const i = Math.min(Math.floor(at), sorted.length - 2);
-  if (i < 0) return sorted[0];
-  const [low, high] = [sorted[i], sorted[i + 1]];
+  const last = sorted.length - 1;
+  const at = Math.min(Math.max(share * (sorted.length + 1) - 1, 0), last);
+  const i = Math.floor(at);
+  const [low, high] = [sorted[i], sorted[Math.min(i + 1, last)]];
   return low === high ? low : low + (at - i) * (high - low);
 }
