@@ -128,6 +128,12 @@ export function readHeader(
   };
 }
 
+/** The unit of our column where theirs differs from it in the unit alone, as `power_hp` from `power_kW`; else null. */
+function unitInstead(theirs: string, ours: string): string | null {
+  const [stem, unit] = ours.split(/_(?=[^_]*$)/);
+  return unit !== undefined && theirs.startsWith(`${stem}_`) ? unit : null;
+}
+
 /** Checks the names against those that this kind of table may and must have. @returns whether all is well */
 export function checkColumns(
   header: Header,
@@ -150,17 +156,16 @@ export function checkColumns(
         'name it, or leave the column out',
       );
     } else if (!allowed.includes(name)) {
-      const near = nearest(
-        name,
-        allowed.filter((a) => !header.columns.includes(a)),
-      );
+      const left = allowed.filter((a) => !header.columns.includes(a));
+      const near = nearest(name, left) ?? left.find((a) => unitInstead(name, a) !== null) ?? null;
+      const unit = near === null ? null : unitInstead(name, near);
       faults.error(
         'table/column',
         header.place(i),
         `${name} is not a column of ${what}`,
         near === null
           ? `the columns are ${allowed.join(', ')}; ${strangers(name)}`
-          : `did you mean ${near}? If not: ${strangers(name)}`,
+          : `did you mean ${near}${unit === null ? '' : `, with values in ${unit}`}? If not: ${strangers(name)}`,
       );
     } else if (seen.has(name)) {
       faults.error('table/column', header.place(i), `there are two columns ${name}`, 'leave one of them out');

@@ -268,7 +268,7 @@ says('a call list of other columns', { calls: 'distance_km,call\n1,left 4\n2,fin
   '',
   '  1 | distance_km,call',
   '    | ^^^^^^^^^^^',
-  'help: did you mean distance_m? If not: remarks belong into a column note',
+  'help: did you mean distance_m, with values in m? If not: remarks belong into a column note',
   '',
   'calls.csv:1:1: error: the column distance_m is missing [table/column]',
   '',

@@ -371,7 +371,7 @@ refuses('a torque in another unit', { 'engine.csv': spoil(engine, 'torque_Nm', '
   '',
   '  1 | engine_rpm,torque_lbft',
   '    |            ^^^^^^^^^^^',
-  'help: the columns are engine_rpm, torque_Nm, power_kW, note; leave out what is not needed',
+  'help: did you mean torque_Nm, with values in Nm? If not: leave out what is not needed',
 ]);
 
 refuses(
