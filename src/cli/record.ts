@@ -92,7 +92,8 @@ export function readRecord(path: string): { readonly head: RecordHead; readonly 
 
 /** Whether two records are of the same study; if not, what differs. */
 export function differs(a: RecordHead, b: RecordHead): string | null {
-  if (a.inputs !== b.inputs) return 'the files of the event are others than they were';
+  if (a.inputs !== b.inputs)
+    return 'the files of the event are others than they were, or --step, --loop, --seed';
   if (a.study !== b.study) return `it is of \`${a.study}\`, not of \`${b.study}\``;
   return a.set_ups === b.set_ups ? null : 'it counts other set-ups';
 }
