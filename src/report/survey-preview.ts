@@ -21,7 +21,7 @@ const OUTLIER = '#cc79a7';
 
 const PLAN = 560; // side of the plan [px]
 const PROFILE_WIDTH = 520;
-const PROFILE_HEIGHT = 112;
+const PROFILE_GAP = 27; // between two profiles, their ticks included
 const MOST_PLAN = 3000; // places of the road that are drawn
 const MOST_POINTS = 3000; // recorded points that are drawn
 const BUCKETS = 500; // of a profile: the least and the greatest value in each are drawn
@@ -41,13 +41,19 @@ export async function surveyPreview(preview: Preview): Promise<string> {
 
 function pictureSpec({ name, road, fit }: Preview): object {
   const heights = fit.found.heights !== 'none' && road.z !== null;
-  const profiles = [
+  const profiles: Profile[] = [
     ...(heights ? [heightProfile(road, fit.points)] : []),
     curvatureProfile(road),
     ...(heights ? [gradeProfile(road)] : []),
     offsetProfile(road, fit.points),
   ];
-  profiles[profiles.length - 1] = withDistance(profiles[profiles.length - 1]);
+  const height = (PLAN - PROFILE_GAP * (profiles.length - 1)) / profiles.length;
+  const charts = profiles.map((layer, k) => ({
+    width: PROFILE_WIDTH,
+    height,
+    layer,
+    encoding: { x: k === profiles.length - 1 ? withDistance : distance },
+  }));
   const thin =
     fit.points.x.length > MOST_POINTS ? `, every ${cells(fit.points.x.length, MOST_POINTS).step}th` : '';
   return {
@@ -83,7 +89,7 @@ function pictureSpec({ name, road, fit }: Preview): object {
     },
     spacing: 24,
     resolve: { scale: { color: 'independent', shape: 'independent', strokeWidth: 'independent' } },
-    hconcat: [plan(road, fit.points), { spacing: 10, vconcat: profiles }],
+    hconcat: [plan(road, fit.points), { spacing: 10, vconcat: charts }],
   };
 }
 
@@ -230,70 +236,65 @@ const quantity = (title: string, more: object = {}) => ({
   ...more,
 });
 
-/** A profile over distance. `layers` are drawn one over the other. */
-function profile(layers: readonly object[]): object {
-  return { width: PROFILE_WIDTH, height: PROFILE_HEIGHT, layer: layers, encoding: { x: distance } };
-}
-
 /** The lowest profile carries the distances. */
-const withDistance = (chart: object): object => ({
-  ...chart,
-  encoding: { x: { ...distance, axis: { title: 'Distance [km]', labels: true } } },
-});
+const withDistance = { ...distance, axis: { title: 'Distance [km]', labels: true } };
+
+/** Layers over distance, drawn one over the other. */
+type Profile = readonly object[];
 
 const values = ({ s }: RoadTable, column: Float64Array, scale = 1): Row[] =>
   extremes(column, BUCKETS).map((i) => ({ s: s[i] / 1000, v: column[i] * scale }));
 
 const line = { type: 'line', color: FIT, strokeWidth: 1.4, strokeJoin: 'round' };
 
-function heightProfile(road: RoadTable, points: FittedPoints): object {
+function heightProfile(road: RoadTable, points: FittedPoints): Profile {
   const raw: Row[] = [];
   for (const i of cells(points.z.length, MOST_POINTS).indices) {
     if (points.used[i] === 1 && !Number.isNaN(points.z[i] + points.station[i]))
       raw.push({ s: points.station[i] / 1000, v: points.z[i] });
   }
-  return profile([
+  return [
     {
       data: { values: raw },
       mark: { type: 'point', filled: true, size: 7, opacity: 0.45, color: POINT },
       encoding: { y: quantity('Height [m]') },
     },
     { data: { values: values(road, road.z!) }, mark: line, encoding: { y: quantity('Height [m]') } },
-  ]);
+  ];
 }
 
-function curvatureProfile(road: RoadTable): object {
+function curvatureProfile(road: RoadTable): Profile {
   const y = quantity('Curvature [1/m]');
-  return profile([
+  return [
     {
       data: { values: [{ v: 0 }] },
       mark: { type: 'rule', color: '#888888', strokeWidth: 0.8 },
       encoding: { x: { value: 0 }, x2: { value: PROFILE_WIDTH }, y: { field: 'v', type: 'quantitative' } },
     },
     { data: { values: values(road, road.curvature) }, mark: line, encoding: { y } },
-  ]);
+  ];
 }
 
-function gradeProfile(road: RoadTable): object {
-  return profile([
+function gradeProfile(road: RoadTable): Profile {
+  return [
     {
       data: { values: [{ v: 0 }] },
       mark: { type: 'rule', color: '#888888', strokeWidth: 0.8 },
       encoding: { x: { value: 0 }, x2: { value: PROFILE_WIDTH }, y: { field: 'v', type: 'quantitative' } },
     },
     { data: { values: values(road, road.grade, 100) }, mark: line, encoding: { y: quantity('Grade [%]') } },
-  ]);
+  ];
 }
 
 /** How far each recorded point lies to the left of the road; those that were left out stand apart by form and colour. */
-function offsetProfile(road: RoadTable, points: FittedPoints): object {
+function offsetProfile(road: RoadTable, points: FittedPoints): Profile {
   const offset = offsets(road, points);
   let most = 0.5;
   for (let i = 0; i < offset.length; i++)
     if (points.used[i] === 1 && Math.abs(offset[i]) > most) most = Math.abs(offset[i]);
   const rows: Row[] = [];
   for (const i of cells(offset.length, MOST_POINTS).indices) {
-    if (Math.abs(offset[i]) <= 1.5 * most)
+    if (Math.abs(offset[i]) <= 1.1 * most)
       rows.push({
         s: points.station[i] / 1000,
         v: offset[i],
@@ -302,12 +303,12 @@ function offsetProfile(road: RoadTable, points: FittedPoints): object {
   }
   const domain = ['used', 'left out'];
   const legend = { title: 'Recorded points, to the left of the road', orient: 'bottom' };
-  return profile([
+  return [
     {
       data: { values: rows },
       mark: { type: 'point', size: 12, opacity: 0.6, strokeWidth: 1 },
       encoding: {
-        y: quantity('Points off [m]'),
+        y: quantity('Points off [m]', { scale: { domain: [-1.1 * most, 1.1 * most] } }),
         color: {
           field: 'used',
           type: 'nominal',
@@ -317,7 +318,7 @@ function offsetProfile(road: RoadTable, points: FittedPoints): object {
         shape: { field: 'used', type: 'nominal', scale: { domain, range: ['circle', 'cross'] }, legend },
       },
     },
-  ]);
+  ];
 }
 
 /** Offset of each point to the left of the road at its station [m]; NaN for a point without one. */

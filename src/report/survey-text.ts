@@ -17,6 +17,8 @@ export interface SurveyReport {
   readonly wrote: readonly string[]; //            files, in the order of writing
 }
 
+/** Sentences on what was mended that are printed. */
+const MOST_MENDED = 10;
 const WIDTH = 98;
 const INDENT = 11;
 
@@ -38,10 +40,7 @@ export function surveyText(report: SurveyReport): string {
     `${found.pointCount} used, ${metres(found.spacing)} apart (median); longest way without one ${metres(found.largestGap)}`,
   );
   say('Noise', noiseOf(report));
-  say(
-    'Resolves',
-    `bends of ${found.resolvable.toFixed(0)} m radius and more to 10 %; tighter ones may come out too wide`,
-  );
+  say('Resolves', resolvesOf(report));
   say('Line', report.line);
   say('Bends', bendsOf(report.road));
   say(
@@ -54,9 +53,13 @@ export function surveyText(report: SurveyReport): string {
       ? 'not known: no heights were recorded, the road is taken as level'
       : `${percent(found.steepest.grade)} at km ${km(found.steepest.at, 3)}`,
   );
-  for (const [k, sentence] of [...found.mended, ...remarks].entries())
-    say(k === 0 ? 'Mended' : '', escaped(sentence));
+  const mended = [...found.mended, ...remarks];
+  if (mended.length > MOST_MENDED)
+    mended.splice(MOST_MENDED - 1, Infinity, `And ${mended.length - MOST_MENDED + 1} more like these.`);
+  for (const [k, sentence] of mended.entries()) say(k === 0 ? 'Mended' : '', escaped(sentence));
   if (spread !== null) say('Time', timeOf(report, spread));
+  const doubt = spread === null ? null : doubtOf(spread);
+  if (doubt !== null) say('', doubt);
   if (wrote.length > 0) lines.push('', `wrote ${wrote.map(escaped).join(', ')}`);
   lines.push('', ...wrap(CAUTION, WIDTH));
   return `${lines.join('\n')}\n`;
@@ -79,6 +82,31 @@ function bendsOf(road: RoadTable): string {
     return `${count} ${name} (${classRange(k)})`;
   });
   return parts.join(', ');
+}
+
+function resolvesOf({ road, surveyed }: SurveyReport): string {
+  const { resolvable } = surveyed.fit.found;
+  const bends = findBends(road);
+  const tighter = bends.filter(({ radius }) => radius < resolvable).length;
+  const which =
+    tighter === 0
+      ? 'no bend here is tighter'
+      : `${tighter} of ${bends.length} bends are tighter, and may be wrong`;
+  return `bends of ${resolvable.toFixed(0)} m radius and more to 10 %; ${which}`;
+}
+
+// What a set-up change is worth is often less than this. No source.
+const SURE = 0.02;
+
+/** What to say where the points leave much open; null where they do not. */
+function doubtOf({ time, low, high, draws, finished }: RoadSpread): string | null {
+  const again = 'Record the road again with 10 points a second, and average three drives.';
+  if (time === null || finished < draws) return `The points do not carry a forecast. ${again}`;
+  if (time < low || time > high)
+    return `The fitted road lies outside the range, so the range is not to be relied on. ${again}`;
+  if (high - low > 2 * SURE * time)
+    return `The points leave much open: compare no set-ups on this road. ${again}`;
+  return null;
 }
 
 function timeOf({ car }: SurveyReport, { time, low, high, draws, finished }: RoadSpread): string {

@@ -31,7 +31,8 @@ const LEAST_TURN = (10 * Math.PI) / 180;
 export interface Bend {
   readonly from: number; //  first row
   readonly to: number; //    last row
-  readonly class: number; // index into `BEND_CLASSES`, by its least radius
+  readonly radius: number; // least [m]
+  readonly class: number; //  index into `BEND_CLASSES`, by its least radius
 }
 
 /** The bends of a road in their order. */
@@ -46,7 +47,8 @@ export function findBends({ s, curvature }: RoadTable): Bend[] {
     const k = i < s.length ? Math.abs(curvature[i]) : 0;
     const here = k * widest > 1 ? Math.sign(curvature[i]) : 0;
     if (here !== side) {
-      if (side !== 0 && turn >= LEAST_TURN) bends.push({ from, to: i - 1, class: bendClass(1 / most) });
+      if (side !== 0 && turn >= LEAST_TURN)
+        bends.push({ from, to: i - 1, radius: 1 / most, class: bendClass(1 / most) });
       [side, from, turn, most] = [here, i, 0, 0];
     } else if (here !== 0) turn += k * (s[i] - s[i - 1]);
     most = Math.max(most, k);
