@@ -1,0 +1,87 @@
+/** What is left out of a recorded pass before it is fitted: repeated points, jumps and standing still. */
+import { quantile } from './median.ts';
+import type { Pass } from './pass.ts';
+
+/** Points of a pass that are kept, by index, and what was left out, one sentence each. */
+export interface Cleaned {
+  readonly keep: readonly number[];
+  readonly mended: readonly string[];
+}
+
+/** Closer than this, two points are the same [m]: degrees are often written to 1e-7, which is a centimetre. */
+const SAME = 0.02;
+/** A jump goes at least this far [m], and at least so many times the usual step; it comes back within so many points. */
+const JUMP = 40;
+const JUMP_STEPS = 12;
+const JUMP_POINTS = 10;
+/** Standing still: so many points or more that go on by less than this share of the usual step each. */
+const STILL_POINTS = 6;
+const STILL_SHARE = 0.1;
+
+const plural = (count: number, what: string) => `${count} ${what}${count === 1 ? '' : 's'}`;
+
+/** Point of the pass as the reader of the output may find it: counted from 1, with its place. */
+const place = ({ x, y }: Pass, i: number) =>
+  `point ${i + 1} (x ${x[i].toFixed(0)} m, y ${y[i].toFixed(0)} m)`;
+
+/** Leaves out points that repeat the one before, and those that jump away and back. @param name of the pass */
+export function cleanPass(pass: Pass, name: string): Cleaned {
+  const { x, y } = pass;
+  const mended: string[] = [];
+  const apart = (a: number, b: number) => Math.hypot(x[a] - x[b], y[a] - y[b]);
+  const moving: number[] = [];
+  for (let i = 0; i < x.length; i++) {
+    if (moving.length === 0 || apart(i, moving[moving.length - 1]) > SAME) moving.push(i);
+  }
+  const repeats = x.length - moving.length;
+  if (repeats > 0)
+    mended.push(`${name}: ${plural(repeats, 'point')} at the place of the one before left out.`);
+
+  const steps = Float64Array.from(moving.slice(1), (i, k) => apart(i, moving[k]));
+  const far = Math.max(JUMP, JUMP_STEPS * quantile(steps, 0.5));
+  const keep: number[] = [];
+  for (let k = 0; k < moving.length; k++) {
+    const last = keep[keep.length - 1];
+    keep.push(moving[k]);
+    if (last === undefined || apart(moving[k], last) <= far) continue;
+    const back = moving.slice(k + 1, k + 1 + JUMP_POINTS).findIndex((i) => apart(i, last) <= far);
+    if (back === -1) continue; // it goes on from there: a gap
+    keep.pop();
+    mended.push(
+      `${name}: a jump of ${apart(moving[k], last).toFixed(0)} m at ${place(pass, moving[k])} and back, ${plural(back + 1, 'point')} left out.`,
+    );
+    k += back;
+  }
+  return { keep, mended };
+}
+
+/**
+ * Makes one point, the middle one, of those recorded at a standstill.
+ * @param keep points by index @param x (keep) smoothed @param y (keep) smoothed
+ */
+export function dropStops(
+  pass: Pass,
+  keep: readonly number[],
+  x: Float64Array,
+  y: Float64Array,
+  name: string,
+): Cleaned {
+  const n = keep.length;
+  const step = Float64Array.from({ length: n - 1 }, (_, i) => Math.hypot(x[i + 1] - x[i], y[i + 1] - y[i]));
+  const still = STILL_SHARE * quantile(step, 0.75);
+  const kept: number[] = [];
+  const mended: string[] = [];
+  let i = 0;
+  while (i < n) {
+    let end = i;
+    while (end < n - 1 && step[end] < still) end++;
+    if (end - i + 1 >= STILL_POINTS) {
+      kept.push(keep[(i + end) >> 1]);
+      mended.push(
+        `${name}: standing still at ${place(pass, keep[i])}, ${plural(end - i + 1, 'point')} made one.`,
+      );
+      i = end + 1;
+    } else kept.push(keep[i++]);
+  }
+  return { keep: kept, mended };
+}

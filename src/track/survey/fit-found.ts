@@ -1,0 +1,172 @@
+/** What the fit says about the road and about the data, and whether the data can carry a forecast. */
+import type { RoadTable } from '../road-table.ts';
+import type { HeightFit } from './fit-heights.ts';
+import type { Ready } from './fit-passes.ts';
+import type { PlanFit } from './fit-plan.ts';
+import { quantile } from './median.ts';
+
+export interface Refusal {
+  readonly reason: string; // one sentence
+  readonly advice: string; // one sentence
+}
+
+/** Null where it could not be told. */
+export interface FoundInPasses {
+  readonly length: number; //                  along the surface [m]
+  readonly climb: number; //                   sum of rises [m]
+  readonly steepest: { readonly grade: number; readonly at: number }; // greatest |tan θ|, signed, and its station [m]
+  readonly tightest: { readonly radius: number; readonly at: number }; // least radius in plan [m] and its station [m]
+  readonly resolvable: number; //              least radius of a hairpin that the data can tell to 10 % [m]
+  readonly passes: number; //                  that entered the fit; each going of one that repeats itself counts
+  readonly pointCount: number; //              that entered the fit
+  readonly spacing: number; //                 median distance between points of a pass [m]
+  readonly largestGap: number; //              longest distance along the road without a point of any pass [m]
+  readonly noiseAcross: number; //             standard deviation of one point [m]
+  readonly noiseAlong: number | null; //       as far as the speed was smooth [m]
+  readonly noiseHeight: number | null; //      [m]
+  readonly correlationLength: number; //       distance over which the noise across falls to 1/e [m]; 0: it looks white
+  readonly passOffset: number | null; //       standard deviation of a whole pass to the side [m]; null with one pass
+  readonly heights: 'all' | 'part' | 'none'; // which points have one
+  readonly mended: readonly string[]; //       what was mended or left out, one sentence each, with places
+}
+
+/** A distance along the road without a point that is longer than this is a gap [m], and is said. */
+const GAP = 50;
+/** The data are refused beyond these (no source; docs/validation.md shows what such data do to the time). */
+const MOST_SPACING = 25; //    median distance between points [m]
+const MOST_RESOLVABLE = 30; // least radius that can be told [m]
+const MOST_GAPS = 0.1; //      share of the road that lies in gaps
+const MOST_OUT = 0.2; //       share of the points that were taken for outliers
+const LEAST_LENGTH = 100; //   [m]
+
+/**
+ * Least radius of a half circle whose curvature the data tell to 10 %: a parabola through points of noise σ, of which
+ * there is one every h metres, over its length L = π R has a second derivative of variance 720 σ² h / L⁵.
+ * @param h length of road for each point of any pass [m]
+ */
+export const resolvableRadius = (sigma: number, h: number): number =>
+  Math.max(Math.cbrt((720 * sigma * sigma * h) / (0.1 ** 2 * Math.PI ** 5)), (4 * h) / Math.PI);
+
+export function describeFit(
+  table: RoadTable,
+  ready: Ready,
+  plan: PlanFit,
+  heights: HeightFit | null,
+  correlationLength: number,
+): { readonly found: FoundInPasses; readonly refusal: Refusal | null } {
+  const { points } = ready;
+  const { u, values } = plan;
+  const n = u.length;
+  const { s, grade, curvature } = table;
+  const length = s[s.length - 1];
+  const planLength = (plan.curve.x.length - 1) * plan.curve.h;
+
+  let climb = 0;
+  let steepest = 0;
+  let tightest = 0;
+  for (let j = 0; j < s.length; j++) {
+    if (table.z !== null && j > 0) climb += Math.max(0, table.z[j] - table.z[j - 1]);
+    if (Math.abs(grade[j]) > Math.abs(grade[steepest])) steepest = j;
+    if (Math.abs(curvature[j]) > Math.abs(curvature[tightest])) tightest = j;
+  }
+  const steps: number[] = [];
+  for (let i = 1; i < n; i++) {
+    if (points.pass[i] === points.pass[i - 1]) {
+      steps.push(Math.hypot(points.x[i] - points.x[i - 1], points.y[i] - points.y[i - 1]));
+    }
+  }
+  const onRoad = plan.beyond.reduce((sum, beyond) => sum + 1 - beyond, 0);
+  const used = values.weight.reduce((sum, weight) => sum + (weight > 0 ? 1 : 0), 0);
+  const mended = [...ready.mended];
+  if (used < onRoad)
+    mended.push(`${onRoad - used} of ${onRoad} points lie too far beside the road and count for nothing.`);
+  if (onRoad < n)
+    mended.push(`${n - onRoad} points lie before the start or behind the finish of the longest pass.`);
+  const { largest, share } = gaps(plan, planLength, mended);
+
+  const withHeight = points.z.reduce((sum, z) => sum + (Number.isFinite(z) ? 1 : 0), 0);
+  const known = heights === null ? 'none' : withHeight < n ? 'part' : 'all';
+  if (known === 'none') mended.push('The points have no heights: the road is taken as level.');
+  if (known === 'part')
+    mended.push(`${n - withHeight} of ${n} points have no height: the road is smooth across them.`);
+
+  const perPoint = used > 0 ? planLength / used : Infinity;
+  const spacing = quantile(Float64Array.from(steps), 0.5);
+  const correlation = correlationLength === 0 ? 0 : Math.exp(-spacing / correlationLength);
+  const density = (perPoint * (1 + correlation)) / (1 - correlation);
+  const offsets = plan.offsets.reduce((sum, offset) => sum + offset * offset, 0);
+  const found: FoundInPasses = {
+    length,
+    climb,
+    steepest: { grade: grade[steepest], at: s[steepest] },
+    tightest: { radius: 1 / Math.abs(curvature[tightest]), at: s[tightest] },
+    resolvable: resolvableRadius(plan.sigma, density),
+    passes: points.passes,
+    pointCount: used,
+    spacing,
+    largestGap: largest,
+    noiseAcross: plan.sigma,
+    noiseAlong: Number.isFinite(ready.along) ? ready.along : null,
+    noiseHeight: heights?.sigma ?? null,
+    correlationLength,
+    passOffset: points.passes > 1 ? Math.sqrt(offsets / n) : null,
+    heights: known,
+    mended,
+  };
+  return { found, refusal: refusalOf(found, share, 1 - used / Math.max(1, onRoad)) };
+}
+
+/** Longest distance without a point, and the share of the road in gaps; each gap is said. */
+function gaps({ u, values }: PlanFit, length: number, mended: string[]) {
+  const places = u.filter((_, i) => values.weight[i] > 0).sort();
+  let largest = 0;
+  let sum = 0;
+  let from = 0;
+  for (const to of [...places, length]) {
+    largest = Math.max(largest, to - from);
+    if (to - from > GAP) {
+      sum += to - from;
+      mended.push(
+        `No point from ${from.toFixed(0)} m to ${to.toFixed(0)} m in plan: the road is smooth across the gap.`,
+      );
+    }
+    from = to;
+  }
+  return { largest, share: sum / length };
+}
+
+function refusalOf(found: FoundInPasses, gapShare: number, outShare: number): Refusal | null {
+  const again =
+    'drive it again with a receiver that records 10 points a second, three times if it can be had';
+  if (found.length < LEAST_LENGTH) {
+    return {
+      reason: `The road is ${found.length.toFixed(0)} m long; a forecast needs ${LEAST_LENGTH} m.`,
+      advice: 'Record the whole stage.',
+    };
+  }
+  if (found.spacing > MOST_SPACING) {
+    return {
+      reason: `The points are ${found.spacing.toFixed(0)} m apart; bends between points more than ${MOST_SPACING} m apart cannot be told.`,
+      advice: `Record a point every 5 m or closer: ${again}.`,
+    };
+  }
+  if (outShare > MOST_OUT) {
+    return {
+      reason: `${(100 * outShare).toFixed(0)} % of the points do not lie on any one smooth road.`,
+      advice: `Look at the preview and leave the bad stretches out, or ${again}.`,
+    };
+  }
+  if (gapShare > MOST_GAPS) {
+    return {
+      reason: `${(100 * gapShare).toFixed(0)} % of the road has no points.`,
+      advice: `Cut the road to a stretch that was recorded, or ${again}.`,
+    };
+  }
+  if (found.resolvable > MOST_RESOLVABLE) {
+    return {
+      reason: `With a noise of ${found.noiseAcross.toFixed(1)} m and a point every ${(found.length / found.pointCount).toFixed(1)} m, hairpins under ${found.resolvable.toFixed(0)} m radius cannot be told.`,
+      advice: `Average more passes, or ${again}.`,
+    };
+  }
+  return null;
+}
