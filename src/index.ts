@@ -7,7 +7,9 @@
  * ```
  */
 import { nodeFiles } from './cli/node-files.ts';
+import { Faults } from './input/faults.ts';
 import type { FileAccess } from './input/file-access.ts';
+import { openStudy, type Study, type StudyOptions } from './study/study.ts';
 import { readStage as readStageFrom, type StageOptions } from './track/read-stage.ts';
 import type { Stage } from './track/stage.ts';
 import type { CarSpec } from './vehicle/car-spec.ts';
@@ -27,6 +29,17 @@ export function readStage(path: string, files: FileAccess = nodeFiles, options: 
   return readStageFrom(path, files, options);
 }
 
+/**
+ * Reads an event, its car, changes and stages, ready for many set-ups.
+ * @throws InputError with all that is wrong
+ */
+export function readEvent(path: string, options: StudyOptions = {}, files: FileAccess = nodeFiles): Study {
+  const faults = new Faults();
+  const study = openStudy(path, files, options, faults);
+  faults.throwIfFailed();
+  return study!;
+}
+
 export { type Diagnostic, InputError, type Place } from './input/diagnostic.ts';
 export { type FileAccess, memoryFiles } from './input/file-access.ts';
 export { channelRows } from './report/channels.ts';
@@ -36,6 +49,14 @@ export { StageError } from './sim/stage-error.ts';
 export { type Run, type StageForecast, type TimeOptions, timeStage } from './sim/time-stage.ts';
 export type { Flight, SlowBend, WatchPoints } from './sim/watch-points.ts';
 export { HELD_BY, type HeldBy } from './sim/workspace.ts';
+export { type ChooseOptions, type Chosen, choose, type Price, type Tried } from './study/choose.ts';
+export type { Stretch } from './study/gap.ts';
+export { type Gain, type Pair, type Ranking, rank } from './study/rank.ts';
+export { BASE, type Evaluate, type Outcome, type SetUp } from './study/set-up.ts';
+export { type Course, evaluateHere, type Study, type StudyOptions } from './study/study.ts';
+export { type TimesArray, timesArray } from './study/times-array.ts';
+export { courseTimes, totalTime } from './study/totals.ts';
+export { type Axis, type Flat, type Point, type Varied, vary } from './study/vary.ts';
 export type { StageOptions } from './track/read-stage.ts';
 export type { Road } from './track/road.ts';
 export type { RoadTable } from './track/road-table.ts';
