@@ -3,18 +3,24 @@ import type { Place } from '../input/diagnostic.ts';
 import type { Faults } from '../input/faults.ts';
 import { type FileAccess, TABLE_LIMIT } from '../input/file-access.ts';
 import { nearest } from '../input/nearest.ts';
-import { readSource, type Source } from '../input/source.ts';
+import { readSource, type Source, wholeFile } from '../input/source.ts';
 import { readRows } from '../input/table.ts';
 import { type ColumnNames, checkColumns, type Header, readHeader } from '../input/table-header.ts';
+import { readOpenDrive } from './open-drive.ts';
+import { chainOf, type NamedRoads } from './open-drive-chain.ts';
+import { tabulate } from './open-drive-road.ts';
 import { buildElements, elementsKind } from './read-elements.ts';
 import { buildPoints, pointsKind } from './read-points.ts';
 import { buildStations, stationsKind } from './read-stations.ts';
 import { allowedColumns, elementColumns, pointColumns, stationColumns } from './road-columns.ts';
 import { openRows, type TableOptions } from './road-rows.ts';
 import type { RoadTable } from './road-table.ts';
+import type { LaidSurface } from './surface-ranges.ts';
 
 /** What a stage says about its road table. */
 export interface RoadOptions extends TableOptions {
+  /** The roads of an OpenDRIVE file that make the stage; absent where it does not say. */
+  readonly roads?: NamedRoads | undefined;
   readonly columns: ColumnNames | null;
 }
 
@@ -23,6 +29,7 @@ export interface PlacedRoad {
   readonly road: RoadTable;
   readonly surfacePlaces: ReadonlyMap<string, Place>; // where each surface is first written
   readonly hasSurfaces: boolean; // false: the table has no column for them
+  readonly laid?: ReadonlyMap<string, LaidSurface>; // what its names stand for, where not for themselves
 }
 
 export type RoadKind = keyof typeof allowedColumns;
@@ -69,6 +76,16 @@ const EXAMPLE = 'station_m,curvature_1pm,surface (a road) or engine_rpm,torque_N
 
 /** As `readRoad`, for text already at hand. */
 export function roadFrom(source: Source, options: RoadOptions, faults: Faults): PlacedRoad | null {
+  if (/\.xodr$/i.test(source.file) || /^\s*</.test(source.text.slice(0, 100)))
+    return fromOpenDrive(source, options, faults);
+  if (options.roads !== undefined) {
+    faults.error(
+      'road/roads',
+      options.roads.place(0),
+      `\`roads\` names roads of an OpenDRIVE file; ${source.file} is a table`,
+      'leave `roads` out',
+    );
+  }
   const header = readHeader(source, roadColumnNames, EXAMPLE, options.columns, faults);
   if (header === null) return null;
   const name = roadKind(header.columns);
@@ -91,6 +108,32 @@ export function roadFrom(source: Source, options: RoadOptions, faults: Faults): 
       ? road.assumptions
       : [...road.assumptions, `The road table has no column surface: ${kind.surface} throughout.`];
   return { road: { ...road, assumptions }, surfacePlaces: rows.surfaces.firstUse, hasSurfaces };
+}
+
+function fromOpenDrive(source: Source, options: RoadOptions, faults: Faults): PlacedRoad | null {
+  const { file } = source;
+  if (options.closedAt !== null) {
+    faults.error(
+      'road/closed',
+      options.closedAt,
+      `\`closed: true\` needs a points table; ${file} is an OpenDRIVE file`,
+      'leave `closed` out: the stage then runs from the start of the first road to the end of the last',
+    );
+  }
+  for (const name of options.columns?.names.keys() ?? []) {
+    faults.error(
+      'road/columns',
+      options.columns!.place(name),
+      `\`columns\` renames columns of a table; ${file} is an OpenDRIVE file`,
+      'leave `columns` out',
+    );
+  }
+  const roads = readOpenDrive(source, faults);
+  const chain = roads === null ? null : chainOf(roads, options.roads ?? null, file, faults);
+  const read = chain === null ? null : tabulate(chain, file, faults);
+  if (read === null) return null;
+  const surfacePlaces = new Map([...read.laid.values()].map(({ surface }) => [surface, wholeFile(file)]));
+  return { ...read, surfacePlaces };
 }
 
 const isDegrees = (name: string | null) => name !== null && /^(lat|lon|lng)/i.test(name);

@@ -78,6 +78,7 @@ const georeference = section(
 const shape = {
   stage: text('the name of the stage', 'Kestrel Fell'),
   road: text("the road table's file", 'kestrel-fell.csv'),
+  roads: list(text('the id of a road', '12'), 'a list of roads', '[12, 15]').optional(),
   start: start.optional(),
   splits: list(
     quantity('length', { above: 0, example: '3.2 km' }),
@@ -166,6 +167,10 @@ function assemble(
     const options = {
       closedAt: read.closed === true ? yaml.place(['closed']) : null,
       columns: { names: columns, place: (theirs: string) => yaml.place(['columns', theirs], 'key') },
+      roads:
+        read.roads === undefined
+          ? undefined
+          : { ids: read.roads, place: (i: number) => yaml.place(['roads', i]) },
       surfacesElsewhere: Object.hasOwn(yaml.data, 'ranges'),
     };
     placed = readRoad(beside(file, read.road), files, options, faults, yaml.place(['road']));
@@ -207,16 +212,15 @@ function assemble(
 
 /** The road with the stage's ranges laid over it, what its surfaces stand for, and where each is first named. */
 function surfacesOn(
-  { road, surfacePlaces, hasSurfaces }: PlacedRoad,
+  { road, surfacePlaces, hasSurfaces, laid: standing }: PlacedRoad,
   ranges: readonly SurfaceRange[] | undefined,
   yaml: YamlFile,
   faults: Faults,
 ) {
-  if (ranges === undefined) {
-    const laid = new Map<string, LaidSurface>(road.surfaceNames.map((surface) => [surface, { surface }]));
-    return { road, laid, places: surfacePlaces };
-  }
-  const onRoad = layRanges(road, hasSurfaces, ranges, yaml, faults);
+  const laid =
+    standing ?? new Map<string, LaidSurface>(road.surfaceNames.map((surface) => [surface, { surface }]));
+  if (ranges === undefined) return { road, laid, places: surfacePlaces };
+  const onRoad = layRanges({ road, laid, hasSurfaces }, ranges, yaml, faults);
   if (onRoad === null) return null;
   const places = new Map(surfacePlaces);
   for (const [i, { surface }] of ranges.entries()) {

@@ -60,6 +60,20 @@ const range = section(
 /** The key `ranges` of a stage file. */
 export const ranges: z.ZodType<SurfaceRange[]> = list(range, 'a list of ranges', `[${EXAMPLE}]`);
 
+/** A road, and what each of its surface names stands for. */
+export interface LaidRoad {
+  readonly road: RoadTable;
+  readonly laid: ReadonlyMap<string, LaidSurface>;
+}
+
+/** What lies where a range is laid over a surface: another surface brings nothing of the one below with it. */
+function laidOver(below: LaidSurface, range: SurfaceRange | undefined): LaidSurface {
+  if (range === undefined) return below;
+  const { surface, grip, roughness: unevenness } = range;
+  if (surface !== undefined) return { surface, grip, roughness: unevenness };
+  return { ...below, grip: grip ?? below.grip, roughness: unevenness ?? below.roughness };
+}
+
 /** Ends closer to a row, to each other or to the finish than this are one place [m]. */
 const NEAR = 1e-6;
 /** The road's nodes hold a surface in one byte. */
@@ -67,17 +81,17 @@ const MOST_SURFACES = 250;
 
 /**
  * Lays the ranges over a road.
- * @param hasSurfaces whether the road table has a column `surface`; if not, the ranges must name one everywhere
+ * @param road with what its surface names stand for, and whether its table names surfaces at all; if not, the ranges
+ * must name one everywhere
  * @returns the road with a row at each end of a range, and what each of its surface names stands for; null where the
  * ranges overlap, leave a gap they may not leave, or do not lie on the road (all reported)
  */
 export function layRanges(
-  road: RoadTable,
-  hasSurfaces: boolean,
+  { road, laid: standing, hasSurfaces }: LaidRoad & { readonly hasSurfaces: boolean },
   given: readonly SurfaceRange[],
   yaml: YamlFile,
   faults: Faults,
-): { readonly road: RoadTable; readonly laid: ReadonlyMap<string, LaidSurface> } | null {
+): LaidRoad | null {
   const end = road.s[road.s.length - 1];
   const before = faults.errors;
   const order = given.map((_, i) => i).sort((a, b) => given[a].from - given[b].from || a - b);
@@ -98,13 +112,9 @@ export function layRanges(
     while (next < order.length && given[order[next]].to <= s + NEAR) next++;
     const here = next < order.length ? given[order[next]] : undefined;
     const within = here !== undefined && here.from <= s + NEAR ? here : undefined;
-    const base = cut.surfaceNames[cut.surface[i]];
-    const as: LaidSurface = {
-      surface: within?.surface ?? base,
-      grip: within?.grip,
-      roughness: within?.roughness,
-    };
-    const name = nameOf(as);
+    const base = standing.get(cut.surfaceNames[cut.surface[i]])!;
+    const as = laidOver(base, within);
+    const name = laidName(as);
     if (!index.has(name)) {
       index.set(name, laid.size);
       laid.set(name, as);
@@ -134,7 +144,7 @@ export function rangeAssumption(given: readonly SurfaceRange[], end: number): st
 }
 
 /** A laid surface as the output names it: `gravel`, or `gravel (grip 0.8, roughness E)`. */
-function nameOf({ surface, grip, roughness: unevenness }: LaidSurface): string {
+export function laidName({ surface, grip, roughness: unevenness }: LaidSurface): string {
   const own = [
     grip === undefined ? null : `grip ${grip}`,
     unevenness === undefined ? null : `roughness ${unevenness}`,

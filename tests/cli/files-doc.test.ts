@@ -10,7 +10,7 @@ const page = readFileSync(new URL('../../docs/files.md', import.meta.url), 'utf8
 
 /** Every example of the page: a line with its name, then the block. */
 const examples = Object.fromEntries(
-  [...page.matchAll(/^`([\w-]+\.(?:yaml|csv))`\n\n```\w+\n([\s\S]*?)```$/gm)].map(([, name, text]) => [
+  [...page.matchAll(/^`([\w-]+\.(?:yaml|csv|xodr))`\n\n```\w+\n([\s\S]*?)```$/gm)].map(([, name, text]) => [
     name,
     text,
   ]),
@@ -26,8 +26,11 @@ test('every example of the page is sound', () => {
     'moor.csv',
     'survey.csv',
     'survey.yaml',
+    'ridge.xodr',
+    'ridge.yaml',
   ]);
-  expect(check(Object.keys(examples), memoryFiles(examples))).toEqual({
+  const paths = Object.keys(examples).filter((name) => !name.endsWith('.xodr'));
+  expect(check(paths, memoryFiles(examples))).toEqual({
     text: [
       'car.yaml: a car, 1240 kg, grip on asphalt, gravel',
       'engine.csv: the table of car.yaml',
@@ -37,6 +40,7 @@ test('every example of the page is sound', () => {
       'moor.csv: a road table, 0.600 km, gravel, asphalt',
       'survey.csv: the table of survey.yaml',
       'survey.yaml: a stage, 0.075 km, 0 splits, asphalt',
+      'ridge.yaml: a stage, 0.230 km, 0 splits, asphalt (grip 0.9)',
       '',
     ].join('\n'),
     status: 0,
