@@ -3,17 +3,16 @@ import { createHash } from 'node:crypto';
 import { availableParallelism } from 'node:os';
 import { InputError } from '../input/diagnostic.ts';
 import { Faults } from '../input/faults.ts';
-import { parseQuantity } from '../input/quantity.ts';
 import { renderDiagnostic } from '../input/render-diagnostic.ts';
 import { StageError } from '../sim/stage-error.ts';
 import { type Evaluate, type Outcome, type SetUp, setUpKey } from '../study/set-up.ts';
 import { openStudy, type Study } from '../study/study.ts';
-import { MAX_STEP } from '../track/road.ts';
 import { DONE, INPUT_FAULT, type Io, STOPPED } from './io.ts';
 import { nodeFiles } from './node-files.ts';
 import { canStartThreads, type Pool, startPool } from './pool.ts';
 import { Progress } from './progress.ts';
 import { RecordError, Recorder } from './record.ts';
+import { readStep } from './step-flag.ts';
 import { writeWhole } from './write-whole.ts';
 
 export interface StudyFlags {
@@ -113,13 +112,9 @@ function refused(count: number, io: Io): number {
 function stepFlag(text: string | undefined): number | undefined {
   if (text === undefined) return undefined;
   try {
-    const step = parseQuantity(text, 'length', '1 m');
-    if (step > 0 && step <= MAX_STEP) return step;
-    throw new RangeError(`expected over 0 m and at most ${MAX_STEP} m`);
+    return readStep(text);
   } catch (error) {
-    throw new FlagError(
-      `--step ${text}: ${(error as Error).message}\nhelp: write a length with its unit, such as --step 0.5m`,
-    );
+    throw new FlagError((error as RangeError).message);
   }
 }
 

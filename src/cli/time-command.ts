@@ -1,6 +1,5 @@
 import { checkPair } from '../input/check-pair.ts';
 import { Faults } from '../input/faults.ts';
-import { parseQuantity } from '../input/quantity.ts';
 import { renderDiagnostic } from '../input/render-diagnostic.ts';
 import { wholeFile } from '../input/source.ts';
 import { channelRows } from '../report/channels.ts';
@@ -9,13 +8,13 @@ import { forecastText } from '../report/forecast-text.ts';
 import { StageError } from '../sim/stage-error.ts';
 import { type StageForecast, timeStage } from '../sim/time-stage.ts';
 import { stageFrom } from '../track/read-stage.ts';
-import { MAX_STEP } from '../track/road.ts';
 import type { Stage } from '../track/stage.ts';
 import type { CarSpec } from '../vehicle/car-spec.ts';
 import { carFrom } from '../vehicle/read-car.ts';
 import { DONE, INPUT_FAULT, type Io } from './io.ts';
 import { nodeFiles } from './node-files.ts';
 import { type Opened, openFile } from './open-file.ts';
+import { readStep } from './step-flag.ts';
 import { writeWhole } from './write-whole.ts';
 
 export interface TimeFlags {
@@ -34,12 +33,9 @@ export function timeCommand(
 ): number {
   let step: number;
   try {
-    step = parseQuantity(flags.step, 'length', '1 m');
-    if (!(step > 0 && step <= MAX_STEP)) throw new Error(`expected over 0 m and at most ${MAX_STEP} m`);
+    step = readStep(flags.step);
   } catch (error) {
-    io.err(
-      `--step ${flags.step}: ${(error as Error).message}\nhelp: write a length with its unit, such as --step 0.5m\n`,
-    );
+    io.err(`${(error as RangeError).message}\n`);
     return INPUT_FAULT;
   }
   const faults = new Faults();
