@@ -16,7 +16,7 @@ export type Opened =
   | { readonly kind: YamlKind; readonly yaml: YamlFile }
   | { readonly kind: TableKind; readonly source: Source };
 
-export const isTableName = (path: string): boolean => /\.(csv|tsv|txt)$/i.test(path);
+export const isTableName = (path: string): boolean => /\.(csv|tsv|txt|xodr)$/i.test(path);
 
 /** Opens a file. @returns null where it is none of ours, or no sound text; the fault is reported */
 export function openFile(path: string, files: FileAccess, faults: Faults): Opened | null {
