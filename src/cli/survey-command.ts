@@ -13,6 +13,7 @@ import type { RoadTable } from '../track/road-table.ts';
 import type { Stage } from '../track/stage.ts';
 import { readRecordings } from '../track/survey/read-recordings.ts';
 import type { Recording } from '../track/survey/recording.ts';
+import { CAR_WIDTH, smoothLine } from '../track/survey/smooth-line.ts';
 import { type Surveyed, surveyRoad } from '../track/survey/survey.ts';
 import { SurveyError } from '../track/survey/survey-error.ts';
 import { stageTexts } from '../track/survey/write-stage.ts';
@@ -27,6 +28,8 @@ import type { FileToWrite } from './write-whole.ts';
 
 /** The car that is timed where none is given: the one of the examples. */
 const STANDARD_CAR = 'stages/tarvenmoor/car.yaml';
+const CENTRE =
+  'centre: the stage follows the line of the positions, which takes hairpins slower than a car that uses the width of the road.';
 /** Seed of the roads that are drawn: the same input gives the same output. */
 const SEED = 1;
 
@@ -56,14 +59,21 @@ async function survey(inputs: readonly string[], flags: SurveyFlags): Promise<st
   const surveyed = attemptSurvey(recordings, read, flags);
   const name = flags.name?.trim() || surveyed.used[0].recording.name.trim() || stem(inputs[0]);
   const { refusal } = surveyed.fit;
-  const { road, line } = pathOn(surveyed, read);
-  const report = { name, surveyed, road, line, car: car.name };
   if (refusal !== null) {
-    const told = surveyText({ ...report, spread: null, wrote: [] });
+    const told = surveyText({
+      name,
+      surveyed,
+      road: surveyed.fit.table,
+      line: CENTRE,
+      car: car.name,
+      spread: null,
+      wrote: [],
+    });
     throw new Refused(
       `${told}\nerror: ${refusal.reason} [survey/refused]\nhelp: ${refusal.advice}\nnothing written\n`,
     );
   }
+  const { road, line } = pathOn(surveyed, read);
 
   const slug = fileName(name);
   const texts = stageTexts({
@@ -94,7 +104,15 @@ async function survey(inputs: readonly string[], flags: SurveyFlags): Promise<st
   }
   const failed = writeNew(files, flags.out, flags.force === true);
   if (failed !== null) throw new Refused(failed);
-  return surveyText({ ...report, spread, wrote: files.map(({ path }) => path) });
+  return surveyText({
+    name,
+    surveyed,
+    road,
+    line,
+    car: car.name,
+    spread,
+    wrote: files.map(({ path }) => path),
+  });
 }
 
 /** What a reader gives, or null after noting its faults. */
@@ -132,13 +150,31 @@ function attemptSurvey(recordings: readonly Recording[], read: ReadFlags, flags:
 }
 
 /** The road on the line that is asked for, and a sentence that says which it is. */
-function pathOn({ fit }: Surveyed, { line }: ReadFlags): { readonly road: RoadTable; readonly line: string } {
-  if (line === 'smooth') throw new Error('not built yet');
-  return {
-    road: fit.table,
-    line: 'centre: the stage follows the line of the positions, which takes hairpins slower than a car that uses the width of the road.',
-  };
+function pathOn(
+  { fit }: Surveyed,
+  { line, width }: ReadFlags,
+): { readonly road: RoadTable; readonly line: string } {
+  if (line === 'centre') {
+    return { road: fit.table, line: CENTRE };
+  }
+  try {
+    const road = smoothLine(fit.table, width);
+    const of = fit.table.width === null ? `a width of ${width} m` : 'the width of the road';
+    return {
+      road,
+      line: `smooth: the path of least bending within ${of}, the middle of the car ${CAR_WIDTH / 2} m from the edges.`,
+    };
+  } catch (error) {
+    if (!(error instanceof RangeError)) throw error;
+    throw new Refused(
+      `--line smooth: ${error.message}\nhelp: give the width between the edges of the road, such as --width 3.5m, or a column width_m in the input\nnothing written\n`,
+    );
+  }
 }
+
+/** A drawn road on the line that is asked for. */
+const onLine = (road: RoadTable, { line, width }: ReadFlags): RoadTable =>
+  line === 'smooth' ? smoothLine(road, width) : road;
 
 function timed(
   car: CarSpec,
@@ -155,7 +191,7 @@ function timed(
     );
   }
   try {
-    return roadSpread(car, stage, (random) => fit.draw(random), SEED);
+    return roadSpread(car, stage, (random) => onLine(fit.draw(random), read), SEED);
   } catch (error) {
     if (!(error instanceof StageError)) throw error;
     throw new Refused(

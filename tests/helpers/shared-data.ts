@@ -16,3 +16,13 @@ export function sharedTables(path: string): string[] {
   const names = readdirSync(at).filter((name) => name.endsWith('.csv'));
   return names.sort().map((name) => readFileSync(new URL(name, at), 'utf8'));
 }
+
+/** Names of the files of a folder that end so; empty where the data is not here. */
+export function sharedNames(path: string, ending: string): string[] {
+  const at = new URL(path, folder);
+  return existsSync(at)
+    ? readdirSync(at)
+        .filter((name) => name.endsWith(ending))
+        .sort()
+    : [];
+}
