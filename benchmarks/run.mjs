@@ -5,7 +5,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { rolldown } from 'rolldown';
 
-const all = ['solve', 'sample', 'cars', 'growth', 'memory', 'cold-start'];
+const all = ['solve', 'sample', 'cars', 'growth', 'memory', 'cold-start', 'study'];
 const asked = process.argv.slice(2);
 const unknown = asked.filter((name) => !all.includes(name));
 if (unknown.length > 0) {
@@ -17,7 +17,7 @@ try {
   console.log('| measured | value | target |\n|---|---|---|');
   for (const name of asked.length > 0 ? asked : all) {
     let file = `benchmarks/${name}.mjs`;
-    if (name !== 'cold-start') {
+    if (name !== 'cold-start' && name !== 'study') {
       const bundle = await rolldown({
         input: `benchmarks/${name}.bench.ts`,
         platform: 'node',

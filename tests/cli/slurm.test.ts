@@ -34,7 +34,7 @@ const env = {
   ...process.env,
   SLURM_CONF: path('slurm.conf'),
   SPLITCAST: `${process.execPath} ${root}dist/cli.js`,
-  RANK_FLAGS: '--draws 150 --pairs --step 2m',
+  RANK_FLAGS: '--draws 60 --pairs --step 2m',
 };
 const slurm = (program: string, ...argv: string[]) =>
   execFileSync(program, argv, { cwd: folder, env, encoding: 'utf8' });
@@ -124,7 +124,7 @@ PartitionName=all Nodes=ALL Default=YES MaxTime=INFINITE State=UP
     await until('the second share to begin', () => lines() > 5);
     slurm('scancel', `${job}_2`);
     await until('the other shares', () => slurm('squeue', '-h', '-o', '%i').trim() === '');
-    expect(text('out-1.txt')).toMatch(/^Share 1 of 3: \d+ of 760 set-ups, in rank-share-1\.jsonl$/m);
+    expect(text('out-1.txt')).toMatch(/^Share 1 of 3: \d+ of 310 set-ups, in rank-share-1\.jsonl$/m);
     expect(text('out-2.txt')).not.toContain('Share 2 of 3');
     const kept = lines();
     execFileSync('sbatch', ['--wait', '--array=2', '-o', 'again-%a.txt', 'rank.slurm'], {
