@@ -34,12 +34,12 @@ export function cleanPass(pass: Pass, name: string): Cleaned {
     if (moving.length === 0 || apart(i, moving[moving.length - 1]) > SAME) moving.push(i);
   }
   const repeats = x.length - moving.length;
-  if (repeats > 0)
-    mended.push(`${name}: ${plural(repeats, 'point')} at the place of the one before left out.`);
+  if (repeats > 0) mended.push(`${name} repeats its place: ${plural(repeats, 'point')} left out.`);
 
   const steps = Float64Array.from(moving.slice(1), (i, k) => apart(i, moving[k]));
   const far = Math.max(JUMP, JUMP_STEPS * quantile(steps, 0.5));
   const keep: number[] = [];
+  const jumps: number[] = [];
   for (let k = 0; k < moving.length; k++) {
     const last = keep[keep.length - 1];
     keep.push(moving[k]);
@@ -47,10 +47,13 @@ export function cleanPass(pass: Pass, name: string): Cleaned {
     const back = moving.slice(k + 1, k + 1 + JUMP_POINTS).findIndex((i) => apart(i, last) <= far);
     if (back === -1) continue; // it goes on from there: a gap
     keep.pop();
-    mended.push(
-      `${name}: a jump of ${apart(moving[k], last).toFixed(0)} m at ${place(pass, moving[k])} and back, ${plural(back + 1, 'point')} left out.`,
-    );
+    jumps.push(...moving.slice(k, k + back + 1));
     k += back;
+  }
+  if (jumps.length > 0) {
+    mended.push(
+      `${name} jumps away and back, first at ${place(pass, jumps[0])}: ${plural(jumps.length, 'point')} left out.`,
+    );
   }
   return { keep, mended };
 }
@@ -70,18 +73,24 @@ export function dropStops(
   const step = Float64Array.from({ length: n - 1 }, (_, i) => Math.hypot(x[i + 1] - x[i], y[i + 1] - y[i]));
   const still = STILL_SHARE * quantile(step, 0.75);
   const kept: number[] = [];
-  const mended: string[] = [];
+  const stops: number[] = [];
+  let dropped = 0;
   let i = 0;
   while (i < n) {
     let end = i;
     while (end < n - 1 && step[end] < still) end++;
     if (end - i + 1 >= STILL_POINTS) {
       kept.push(keep[(i + end) >> 1]);
-      mended.push(
-        `${name}: standing still at ${place(pass, keep[i])}, ${plural(end - i + 1, 'point')} made one.`,
-      );
+      stops.push(keep[i]);
+      dropped += end - i;
       i = end + 1;
     } else kept.push(keep[i++]);
   }
-  return { keep: kept, mended };
+  if (stops.length === 0) return { keep: kept, mended: [] };
+  return {
+    keep: kept,
+    mended: [
+      `${name} stands still ${plural(stops.length, 'time')}, first at ${place(pass, stops[0])}: ${plural(dropped, 'point')} left out.`,
+    ],
+  };
 }

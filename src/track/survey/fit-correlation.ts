@@ -8,7 +8,6 @@ import { LEAST_NOISE } from './fit-noise.ts';
 import type { Ready } from './fit-passes.ts';
 import { curvatureRows, fitPlan, type Points } from './fit-plan.ts';
 import { startCurve } from './fit-start.ts';
-import { quantile } from './median.ts';
 import { logEvidence } from './penalised.ts';
 
 /** Distance over which the noise falls to 1/e [m]; 0: it looks white. */
@@ -24,7 +23,13 @@ const MOST_POINTS = 1200;
 /** Log of the likelihood ratio from which on the noise is not taken as white (no source). */
 const CLEARLY = 3;
 
-export function correlationLengths({ points, curve, sigma: rough }: Ready): CorrelationLengths {
+export function correlationLengths({
+  points,
+  curve,
+  spacing,
+  leastNoise,
+  sigma: rough,
+}: Ready): CorrelationLengths {
   const counts = new Int32Array(points.passes);
   for (const pass of points.pass) counts[pass]++;
   const pass = counts.indexOf(counts.reduce((a, b) => Math.max(a, b), 0));
@@ -40,9 +45,8 @@ export function correlationLengths({ points, curve, sigma: rough }: Ready): Corr
   };
   if (rough <= 2 * LEAST_NOISE) return { across: 0, height: 0 };
   const start = startCurve(part.x, part.y, curve.h);
-  const steps = start.u.map((u, i) => (i > 0 ? u - start.u[i - 1] : Number.NaN));
-  const spacing = quantile(steps, 0.5);
-  const planAt = (length: number) => fitPlan(start.curve, part, start.u.slice(), start.sigma, length);
+  const planAt = (length: number) =>
+    fitPlan(start.curve, part, start.u.slice(), start.sigma, length, leastNoise);
   const across = best(spacing, (length) => {
     const { curve: c, values, sigma, looseness } = planAt(length);
     return logEvidence(curvatureRows(c), values, sigma, looseness);

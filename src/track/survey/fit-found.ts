@@ -3,7 +3,6 @@ import type { RoadTable } from '../road-table.ts';
 import type { HeightFit } from './fit-heights.ts';
 import type { Ready } from './fit-passes.ts';
 import type { PlanFit } from './fit-plan.ts';
-import { quantile } from './median.ts';
 
 export interface Refusal {
   readonly reason: string; // one sentence
@@ -33,19 +32,28 @@ export interface FoundInPasses {
 /** A distance along the road without a point that is longer than this is a gap [m], and is said. */
 const GAP = 50;
 /** The data are refused beyond these (no source; docs/validation.md shows what such data do to the time). */
-const MOST_SPACING = 25; //    median distance between points [m]
-const MOST_RESOLVABLE = 30; // least radius that can be told [m]
+export const MOST_POINT_SPACING = 25; // median distance between points [m]
+const MOST_RESOLVABLE = 25; // least radius that can be told [m]
 const MOST_GAPS = 0.1; //      share of the road that lies in gaps
 const MOST_OUT = 0.2; //       share of the points that were taken for outliers
 const LEAST_LENGTH = 100; //   [m]
 
 /**
  * Least radius of a half circle whose curvature the data tell to 10 %: a parabola through points of noise σ, of which
- * there is one every h metres, over its length L = π R has a second derivative of variance 720 σ² h / L⁵.
- * @param h length of road for each point of any pass [m]
+ * there is one every h metres, over its length L = π R has a second derivative of variance 720 σ² h / L⁵. Noise that hangs
+ * together over a length ℓ is as strong, at the scale of the bend, as white noise with 2 ℓ / (1 + (ℓ/R)²) for h.
+ * @param h length of road for each point of any pass [m] @param correlationLength ℓ [m]; 0: white
  */
-export const resolvableRadius = (sigma: number, h: number): number =>
-  Math.max(Math.cbrt((720 * sigma * sigma * h) / (0.1 ** 2 * Math.PI ** 5)), (4 * h) / Math.PI);
+export function resolvableRadius(sigma: number, h: number, correlationLength: number): number {
+  const fewest = (4 * h) / Math.PI; // four points in the half circle
+  let radius = fewest;
+  for (let turn = 0; turn < 40; turn++) {
+    const ratio = correlationLength / Math.max(radius, 1e-3);
+    const density = Math.max(h, (2 * correlationLength) / (1 + ratio * ratio));
+    radius = Math.max(Math.cbrt((720 * sigma * sigma * density) / (0.1 ** 2 * Math.PI ** 5)), fewest);
+  }
+  return radius;
+}
 
 export function describeFit(
   table: RoadTable,
@@ -53,6 +61,7 @@ export function describeFit(
   plan: PlanFit,
   heights: HeightFit | null,
   correlationLength: number,
+  failed: boolean,
 ): { readonly found: FoundInPasses; readonly refusal: Refusal | null } {
   const { points } = ready;
   const { u, values } = plan;
@@ -69,41 +78,31 @@ export function describeFit(
     if (Math.abs(grade[j]) > Math.abs(grade[steepest])) steepest = j;
     if (Math.abs(curvature[j]) > Math.abs(curvature[tightest])) tightest = j;
   }
-  const steps: number[] = [];
-  for (let i = 1; i < n; i++) {
-    if (points.pass[i] === points.pass[i - 1]) {
-      steps.push(Math.hypot(points.x[i] - points.x[i - 1], points.y[i] - points.y[i - 1]));
-    }
-  }
   const onRoad = plan.beyond.reduce((sum, beyond) => sum + 1 - beyond, 0);
   const used = values.weight.reduce((sum, weight) => sum + (weight > 0 ? 1 : 0), 0);
   const mended = [...ready.mended];
-  if (used < onRoad)
-    mended.push(`${onRoad - used} of ${onRoad} points lie too far beside the road and count for nothing.`);
+  if (used < onRoad) mended.push(`${lie(onRoad - used, onRoad)} too far beside the road to count.`);
   if (onRoad < n)
-    mended.push(`${n - onRoad} points lie before the start or behind the finish of the longest pass.`);
+    mended.push(`${lie(n - onRoad, n)} before the start or behind the finish of the longest pass.`);
   const { largest, share } = gaps(plan, planLength, mended);
 
   const withHeight = points.z.reduce((sum, z) => sum + (Number.isFinite(z) ? 1 : 0), 0);
   const known = heights === null ? 'none' : withHeight < n ? 'part' : 'all';
   if (known === 'none') mended.push('The points have no heights: the road is taken as level.');
   if (known === 'part')
-    mended.push(`${n - withHeight} of ${n} points have no height: the road is smooth across them.`);
+    mended.push(`Of ${n} points, ${n - withHeight} have no height: the road is smooth across them.`);
 
   const perPoint = used > 0 ? planLength / used : Infinity;
-  const spacing = quantile(Float64Array.from(steps), 0.5);
-  const correlation = correlationLength === 0 ? 0 : Math.exp(-spacing / correlationLength);
-  const density = (perPoint * (1 + correlation)) / (1 - correlation);
   const offsets = plan.offsets.reduce((sum, offset) => sum + offset * offset, 0);
   const found: FoundInPasses = {
     length,
     climb,
     steepest: { grade: grade[steepest], at: s[steepest] },
     tightest: { radius: 1 / Math.abs(curvature[tightest]), at: s[tightest] },
-    resolvable: resolvableRadius(plan.sigma, density),
+    resolvable: resolvableRadius(plan.sigma, perPoint, correlationLength),
     passes: points.passes,
     pointCount: used,
-    spacing,
+    spacing: ready.spacing,
     largestGap: largest,
     noiseAcross: plan.sigma,
     noiseAlong: Number.isFinite(ready.along) ? ready.along : null,
@@ -113,29 +112,46 @@ export function describeFit(
     heights: known,
     mended,
   };
-  return { found, refusal: refusalOf(found, share, 1 - used / Math.max(1, onRoad)) };
+  return { found, refusal: refusalOf(found, share, 1 - used / Math.max(1, onRoad), failed) };
 }
 
-/** Longest distance without a point, and the share of the road in gaps; each gap is said. */
+const lie = (count: number, of: number) => `${count} of ${of} points ${count === 1 ? 'lies' : 'lie'}`;
+
+/** Longest distance without a point, and the share of the road in gaps, which are said. */
 function gaps({ u, values }: PlanFit, length: number, mended: string[]) {
   const places = u.filter((_, i) => values.weight[i] > 0).sort();
   let largest = 0;
+  let largestAt = 0;
   let sum = 0;
+  let count = 0;
   let from = 0;
   for (const to of [...places, length]) {
-    largest = Math.max(largest, to - from);
+    if (to - from > largest) {
+      largest = to - from;
+      largestAt = from;
+    }
     if (to - from > GAP) {
       sum += to - from;
-      mended.push(
-        `No point from ${from.toFixed(0)} m to ${to.toFixed(0)} m in plan: the road is smooth across the gap.`,
-      );
+      count++;
     }
     from = to;
+  }
+  if (count > 0) {
+    const which =
+      count === 1
+        ? `A gap of ${largest.toFixed(0)} m`
+        : `${count} gaps of over ${GAP} m, the longest of ${largest.toFixed(0)} m,`;
+    mended.push(`${which} without points at ${largestAt.toFixed(0)} m in plan: the road is smooth across.`);
   }
   return { largest, share: sum / length };
 }
 
-function refusalOf(found: FoundInPasses, gapShare: number, outShare: number): Refusal | null {
+function refusalOf(
+  found: FoundInPasses,
+  gapShare: number,
+  outShare: number,
+  failed: boolean,
+): Refusal | null {
   const again =
     'drive it again with a receiver that records 10 points a second, three times if it can be had';
   if (found.length < LEAST_LENGTH) {
@@ -144,10 +160,16 @@ function refusalOf(found: FoundInPasses, gapShare: number, outShare: number): Re
       advice: 'Record the whole stage.',
     };
   }
-  if (found.spacing > MOST_SPACING) {
+  if (found.spacing > MOST_POINT_SPACING) {
     return {
-      reason: `The points are ${found.spacing.toFixed(0)} m apart; bends between points more than ${MOST_SPACING} m apart cannot be told.`,
+      reason: `The points are ${found.spacing.toFixed(0)} m apart; bends between points more than ${MOST_POINT_SPACING} m apart cannot be told.`,
       advice: `Record a point every 5 m or closer: ${again}.`,
+    };
+  }
+  if (failed) {
+    return {
+      reason: 'No smooth road fits the points.',
+      advice: `Look at the preview and cut the road to a stretch that was recorded well, or ${again}.`,
     };
   }
   if (outShare > MOST_OUT) {

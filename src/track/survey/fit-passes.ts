@@ -1,9 +1,11 @@
 /** Passes made ready for the fit: cleaned, cut where they go over the road again, and put beside one first curve. */
 import { type Curve, type Foot, footOf } from './curve.ts';
 import { cleanPass, dropStops } from './fit-clean.ts';
+import { LEAST_NOISE } from './fit-noise.ts';
 import type { Points } from './fit-plan.ts';
 import { goings } from './fit-repeats.ts';
 import { LEAST_POINTS, type Start, startCurve } from './fit-start.ts';
+import { quantile } from './median.ts';
 import type { Pass } from './pass.ts';
 
 export interface Ready {
@@ -12,9 +14,18 @@ export interface Ready {
   readonly u: Float64Array; //     place of each point along the curve [m]
   readonly sigma: number; //       noise of a point to begin with [m]
   readonly along: number; //       noise along the road [m]
+  readonly spacing: number; //     median distance between points of a pass [m]
+  readonly leastNoise: number; //  what the noise across is taken for at least [m]
   readonly source: Int32Array; //  index of each point in all the points handed over
   readonly mended: string[];
 }
+
+/**
+ * Points farther apart than SPARSE [m] do not tell their noise, as a bend may pass through any of them. Where they were
+ * recorded over time, by a receiver, it is taken as RECEIVER_NOISE [m] at least. Common practice, no source.
+ */
+const SPARSE = 5;
+const RECEIVER_NOISE = 0.3;
 
 /** One going along the road: points by index into its pass, in the direction of the road. */
 interface Run {
@@ -26,13 +37,13 @@ interface Run {
 const pick = (values: Float64Array, index: readonly number[]) => Float64Array.from(index, (i) => values[i]);
 const lengthOf = ({ curve }: Start) => (curve.x.length - 1) * curve.h;
 
-/** @param spacing of the first curve's nodes [m] @throws RangeError where no pass leads anywhere */
-export function readyPasses(passes: readonly Pass[], spacing: number): Ready {
+/** @param nodeSpacing of the first curve [m] @throws RangeError where no pass leads anywhere */
+export function readyPasses(passes: readonly Pass[], nodeSpacing: number): Ready {
   const mended: string[] = [];
   const runs: Run[] = [];
   for (const [p, pass] of passes.entries()) {
-    const name = passes.length === 1 ? 'the recording' : `pass ${p + 1}`;
-    runs.push(...runsOf(pass, p, name, spacing, mended));
+    const name = passes.length === 1 ? 'The recording' : `Pass ${p + 1}`;
+    runs.push(...runsOf(pass, p, name, nodeSpacing, mended));
   }
   if (runs.length === 0) {
     throw new RangeError(`a road needs ${LEAST_POINTS} different points or more in one pass`);
@@ -59,7 +70,15 @@ export function readyPasses(passes: readonly Pass[], spacing: number): Ready {
       u.push(places[k]);
     }
   }
+  const steps: number[] = [];
+  for (let i = 1; i < x.length; i++) {
+    if (number[i] === number[i - 1]) steps.push(Math.hypot(x[i] - x[i - 1], y[i] - y[i - 1]));
+  }
+  const spacing = quantile(Float64Array.from(steps), 0.5);
+  const timed = passes.some(({ time }) => time.some((t) => Number.isFinite(t)));
   return {
+    spacing,
+    leastNoise: timed && spacing > SPARSE ? RECEIVER_NOISE : LEAST_NOISE,
     curve,
     points: {
       x: Float64Array.from(x),
@@ -80,7 +99,7 @@ function runsOf(pass: Pass, p: number, name: string, spacing: number, mended: st
   const cleaned = cleanPass(pass, name);
   mended.push(...cleaned.mended);
   if (cleaned.keep.length < LEAST_POINTS) {
-    mended.push(`${name}: left out, it has ${cleaned.keep.length} different points.`);
+    mended.push(`${name} is left out: it has ${cleaned.keep.length} different points.`);
     return [];
   }
   const startOf = (index: readonly number[]) => startCurve(pick(pass.x, index), pick(pass.y, index), spacing);
@@ -88,17 +107,15 @@ function runsOf(pass: Pass, p: number, name: string, spacing: number, mended: st
   const moving = dropStops(pass, cleaned.keep, rough.x, rough.y, name);
   mended.push(...moving.mended);
   if (moving.keep.length < LEAST_POINTS) {
-    mended.push(`${name}: left out, it stands still.`);
+    mended.push(`${name} is left out: it stands still.`);
     return [];
   }
   const whole = moving.mended.length === 0 ? rough : startOf(moving.keep);
   const parts = goings(whole.curve, whole.sigma);
   if (parts.length === 1) return [{ pass: p, index: moving.keep, start: whole }];
+  const turns = parts.slice(1, 4).map(({ from }) => `${from.toFixed(0)} m`);
   mended.push(
-    `${name}: goes over the road ${parts.length} times, turning at ${parts
-      .slice(1)
-      .map(({ from }) => `${from.toFixed(0)} m`)
-      .join(', ')}; each is taken as a pass.`,
+    `${name} goes over the road ${parts.length} times, anew from ${turns.join(', ')}${parts.length > 4 ? ' and so on' : ''}; each is taken as a pass.`,
   );
   const runs: Run[] = [];
   for (const { from, to, reversed } of parts) {

@@ -7,6 +7,7 @@
  * are laid out evenly again after each move.
  */
 import { type Curve, type Foot, footOf, moved, safeShare } from './curve.ts';
+import { resolvableRadius } from './fit-found.ts';
 import { correlate, reweigh } from './fit-noise.ts';
 import { passOffsets } from './fit-offsets.ts';
 import {
@@ -37,7 +38,9 @@ export interface PlanFit {
   readonly looseness: Looseness;
 }
 
-const ROUNDS = 16;
+const ROUNDS = 14;
+/** Rounds after the looseness was settled. */
+const LAST_ROUNDS = 3;
 /** Distance between the knots of log τ² [m] (no source: half of it and twice it do worse on roads that are known). */
 export const KNOT_SPACING = 30;
 /** τ² of dk/ds to begin with, and of a straight [1/m³] (no source): 100 m of it let the curvature change by 0.001/m. */
@@ -65,6 +68,7 @@ export function curvatureRows({ h, curvature }: Curve): PenaltyRows {
 /**
  * @param u place of each point along the first curve [m], NaN where it has none; overwritten
  * @param firstSigma noise to begin with [m]
+ * @param leastNoise least standard deviation taken for the noise [m]
  * @param correlationLength distance over which the noise falls to 1/e [m]; 0: white
  */
 export function fitPlan(
@@ -73,11 +77,12 @@ export function fitPlan(
   u: Float64Array,
   firstSigma: number,
   correlationLength: number,
+  leastNoise: number,
 ): PlanFit {
   const n = points.x.length;
   const { h: spacing } = start;
   let curve = start;
-  let sigma = firstSigma;
+  let sigma = Math.max(leastNoise, firstSigma);
   const d = new Float64Array(n);
   const values: Values = {
     at: new Int32Array(n),
@@ -99,12 +104,15 @@ export function fitPlan(
     }
     for (let i = 0; i < n; i++) if (beyond[i] === 1) values.weight[i] = 0;
     correlate(values, points.pass, curve.h, correlationLength);
-    if (round === ROUNDS) return { curve, u, beyond, values, sigma, offsets, looseness: here };
+    if (round === ROUNDS + LAST_ROUNDS) return { curve, u, beyond, values, sigma, offsets, looseness: here };
+    if (round === ROUNDS) loosen(looseness, sigma, ((curve.x.length - 1) * curve.h) / n);
 
     const rows = curvatureRows(curve);
     const fit = smooth(rows, values, sigma, here);
-    sigma = reweigh(values, fit, sigma, round >= ROUNDS / 2, beyond);
-    updateLooseness(rows, fit, here, Math.log(STILL_TAU2));
+    if (round < ROUNDS) {
+      sigma = Math.max(leastNoise, reweigh(values, fit, sigma, round >= ROUNDS / 2, beyond));
+      updateLooseness(rows, fit, here, Math.log(STILL_TAU2));
+    }
     const [line] = fit.line;
     const share = safeShare(curve, line);
     for (let j = 0; j < line.length; j++) line[j] *= share;
@@ -113,6 +121,36 @@ export function fitPlan(
     const stretch = ((curve.x.length - 1) * curve.h) / before;
     for (let i = 0; i < n; i++) u[i] *= stretch;
   }
+}
+
+/**
+ * Where the noise is large for what it is to tell, the hold of `updateLooseness` takes more off the bends than the noise
+ * adds: log τ² is raised by the log of the resolvable radius over LOOSE_FROM, by LOOSE_MOST at most. (No source: found on
+ * trial roads, which are not those of docs/validation.md.)
+ */
+function loosen({ logTau2 }: Looseness, sigma: number, h: number): void {
+  const shift = Math.max(0, Math.min(LOOSE_MOST, Math.log(resolvableRadius(sigma, h, 0) / LOOSE_FROM)));
+  for (let k = 0; k < logTau2.length; k++) logTau2[k] += shift;
+}
+
+const LOOSE_FROM = 4; // [m]
+const LOOSE_MOST = 1.2;
+
+/** No fit: the first curve as it is, with every point's place. */
+export function rawPlan(curve: Curve, points: Points, firstU: Float64Array, sigma: number): PlanFit {
+  const n = points.x.length;
+  const u = firstU.slice();
+  const values: Values = {
+    at: new Int32Array(n),
+    part: new Float64Array(n),
+    value: [new Float64Array(n)],
+    weight: new Float64Array(n).fill(1),
+    rho: new Float64Array(n),
+  };
+  const beyond = new Uint8Array(n);
+  findFeet(curve, points, u, values, beyond);
+  const looseness = evenLooseness(curve.x.length - 3, KNOT_SPACING / curve.h, FIRST_TAU2);
+  return { curve, u, beyond, values, sigma, offsets: new Float64Array(n), looseness };
 }
 
 /** Foot of every point on the curve, looked for from where it was. */
