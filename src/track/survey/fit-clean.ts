@@ -1,5 +1,5 @@
-/** What is left out of a recorded pass before it is fitted: repeated points, jumps and standing still. */
-import { quantile } from './median.ts';
+/** What is left out of a recorded pass before it is fitted: repeated points, jumps, spikes and standing still. */
+import { quantile, spread } from './median.ts';
 import type { Pass } from './pass.ts';
 
 /** Points of a pass that are kept, by index, and what was left out, one sentence each. */
@@ -24,7 +24,7 @@ const plural = (count: number, what: string) => `${count} ${what}${count === 1 ?
 const place = ({ x, y }: Pass, i: number) =>
   `point ${i + 1} (x ${x[i].toFixed(0)} m, y ${y[i].toFixed(0)} m)`;
 
-/** Leaves out points that repeat the one before, and those that jump away and back. @param name of the pass */
+/** Leaves out points that repeat the one before, jumps away and back, and spikes. @param name of the pass */
 export function cleanPass(pass: Pass, name: string): Cleaned {
   const { x, y } = pass;
   const mended: string[] = [];
@@ -50,12 +50,50 @@ export function cleanPass(pass: Pass, name: string): Cleaned {
     jumps.push(...moving.slice(k, k + back + 1));
     k += back;
   }
+  const spikes = spikesOf(x, y, keep);
+  if (spikes.size > 0) {
+    const [first] = spikes;
+    mended.push(
+      `${name} has points that stick out of a road that goes straight on, first at ${place(pass, first)}: ${plural(spikes.size, 'point')} left out.`,
+    );
+  }
   if (jumps.length > 0) {
     mended.push(
       `${name} jumps away and back, first at ${place(pass, jumps[0])}: ${plural(jumps.length, 'point')} left out.`,
     );
   }
-  return { keep, mended };
+  return { keep: keep.filter((i) => !spikes.has(i)), mended };
+}
+
+/** A spike sticks out by this many standard deviations of such distances, and by so much at least [m] (no source). */
+const SPIKE = 6;
+const LEAST_SPIKE = 2;
+/** Cosine of the turn without the point, at most: 60°. In a bend the road turns, whether the point is there or not. */
+const STRAIGHT_ON = 0.5;
+
+/** Points far from the cubic through two neighbours on either side, where those lead straight on. */
+function spikesOf(x: Float64Array, y: Float64Array, index: readonly number[]): Set<number> {
+  const n = index.length;
+  const out = new Float64Array(n);
+  for (let k = 2; k < n - 2; k++) {
+    const [a, b, i, c, d] = index.slice(k - 2, k + 3);
+    out[k] = Math.hypot(
+      x[i] - (4 * (x[b] + x[c]) - x[a] - x[d]) / 6,
+      y[i] - (4 * (y[b] + y[c]) - y[a] - y[d]) / 6,
+    );
+  }
+  const least = Math.max(LEAST_SPIKE, SPIKE * spread(out.subarray(2, Math.max(2, n - 2))));
+  const spikes = new Set<number>();
+  for (let k = 2; k < n - 2; k++) {
+    if (out[k] < least || out[k] < Math.max(out[k - 2], out[k - 1], out[k + 1], out[k + 2])) continue;
+    const [a, b, , c, d] = index.slice(k - 2, k + 3);
+    const cosine = (p: number, q: number, r: number, s: number) => {
+      const [ux, uy, vx, vy] = [x[q] - x[p], y[q] - y[p], x[s] - x[r], y[s] - y[r]];
+      return (ux * vx + uy * vy) / Math.max(1e-9, Math.hypot(ux, uy) * Math.hypot(vx, vy));
+    };
+    if (cosine(a, b, b, c) > STRAIGHT_ON && cosine(b, c, c, d) > STRAIGHT_ON) spikes.add(index[k]);
+  }
+  return spikes;
 }
 
 /**

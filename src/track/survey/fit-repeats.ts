@@ -47,7 +47,7 @@ export function goings(curve: Curve, sigma: number): Going[] {
     return met >= (SHARE * LEAST) / STEP && met >= SHARE * count ? count : 0;
   };
 
-  const cuts: { readonly place: number; readonly reversed: boolean }[] = [{ place: 0, reversed: false }];
+  const cuts: { readonly node: number; readonly reversed: boolean }[] = [{ node: 0, reversed: false }];
   let from = 0;
   for (let k = 1; k < places; k++) {
     const here = k * every;
@@ -56,20 +56,27 @@ export function goings(curve: Curve, sigma: number): Going[] {
     const after = Math.min(places - 1, k + 2) * every;
     const turns = tx[before] * tx[after] + ty[before] * ty[after] < -0.5;
     if (turns && k - from > LEAST / STEP && follows(k + 2, k - 2, -1, places) * STEP >= LEAST) {
-      cuts.push({ place: k, reversed: !reversed });
+      cuts.push({ node: sharpest(curve, before, after), reversed: !reversed });
       from = k;
     } else if (
       k - from > LEAST / STEP &&
       beside(here, from * every, 1) &&
       follows(k, from, 1, places) * STEP >= LEAST
     ) {
-      cuts.push({ place: k, reversed });
+      cuts.push({ node: here, reversed });
       from = k;
     }
   }
-  return cuts.map(({ place, reversed }, c) => ({
-    from: place * every * h,
-    to: c + 1 < cuts.length ? cuts[c + 1].place * every * h : (x.length - 1) * h,
+  return cuts.map(({ node, reversed }, c) => ({
+    from: node * h,
+    to: (cuts[c + 1]?.node ?? x.length - 1) * h,
     reversed,
   }));
+}
+
+/** The node of a stretch where the curve turns most. */
+function sharpest({ curvature }: Curve, from: number, to: number): number {
+  let most = from;
+  for (let j = from; j <= to; j++) if (Math.abs(curvature[j]) > Math.abs(curvature[most])) most = j;
+  return most;
 }
