@@ -41,6 +41,7 @@ export interface PaceNoteScale {
   readonly numbers: { readonly tightest: string; readonly gentlest: string } | null;
   /** Words, or several with single spaces between, in lower case. */
   readonly phrases: ReadonlyMap<string, Meaning>;
+  readonly longest: number; // most words in one of them
 }
 
 // Hairpins of 4 m can be driven with the handbrake; what is wider than 5 km is straight. Common practice, no source.
@@ -160,6 +161,7 @@ function scaleFrom(yaml: YamlFile, faults: Faults): PaceNoteScale | null {
     words.add(word, { is: 'finish' }, ['finish', i]);
   for (const [i, word] of (read.ignore ?? []).entries()) words.add(word, { is: 'nothing' }, ['ignore', i]);
   const numbers = numberOrder(bends, yaml, faults);
+  const phrases = words.phrases();
   bends.sort((a, b) => a.radius[0] - b.radius[0] || a.radius[1] - b.radius[1]);
   return {
     name: read.scale!,
@@ -167,7 +169,8 @@ function scaleFrom(yaml: YamlFile, faults: Faults): PaceNoteScale | null {
     easing: read.easing ?? EASING,
     bends,
     numbers,
-    phrases: words.phrases(),
+    phrases,
+    longest: Math.max(...Array.from(phrases.keys(), (phrase) => phrase.split(' ').length)),
   };
 }
 
