@@ -132,6 +132,16 @@ function scaleFrom(yaml: YamlFile, faults: Faults): PaceNoteScale | null {
   const read = readKeys(yaml, shape, faults);
   if (faults.failed) return null;
   const bends = [...read.bends!].map(([name, meaning]): BendMeaning => ({ name, ...meaning }));
+  const sides = (read.left?.length ?? 2) + (read.right?.length ?? 2);
+  if (bends.length * sides > MOST_JOINED) {
+    faults.error(
+      'scale/many',
+      yaml.place(['bends'], 'key'),
+      `${bends.length} bends and ${sides} words for left and right are more than a scale needs`,
+      'a crew tells some ten bends apart',
+    );
+    return null;
+  }
   const words = new Words(yaml, faults);
   for (const [side, key, plainWords] of [
     [1, 'left', ['left', 'l']],
@@ -173,6 +183,9 @@ function scaleFrom(yaml: YamlFile, faults: Faults): PaceNoteScale | null {
     longest: Math.max(...Array.from(phrases.keys(), (phrase) => phrase.split(' ').length)),
   };
 }
+
+/** Bends times words for the sides: each pair makes words such as L4. A bound, far above any crew's. No source. */
+const MOST_JOINED = 10_000;
 
 /** Collects what words mean; a word that means two things is reported. */
 class Words {

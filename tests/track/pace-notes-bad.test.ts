@@ -284,3 +284,17 @@ says('a call list without calls', { calls: 'distance_m,call\n' }, [
   '    | ^^^^^^^^^^^^^^^',
   'help: write it as the last call, such as `8420,finish`, so that the length of the stage is known',
 ]);
+
+says(
+  'a scale of many bends and words for the sides',
+  {
+    scale: `${scaleText}left: [${Array.from({ length: 3000 }, (_, i) => `l${i}`).join(', ')}]\n`,
+  },
+  [
+    'scale.yaml:2:1: error: 4 bends and 3002 words for left and right are more than a scale needs [scale/many]',
+    '',
+    '  2 | bends:',
+    '    | ^^^^^',
+    'help: a crew tells some ten bends apart',
+  ],
+);
