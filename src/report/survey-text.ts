@@ -26,7 +26,7 @@ export function surveyText(report: SurveyReport): string {
   const { name, surveyed, spread, wrote } = report;
   const { fit, used, remarks } = surveyed;
   const { found } = fit;
-  const title = `${escaped(name)}   ${km(found.length)} km, ${found.heights === 'none' ? 'no heights' : `${found.climb.toFixed(0)} m of climb`}`;
+  const title = `${escaped(name)}   ${km(report.road.s[report.road.s.length - 1])} km, ${found.heights === 'none' ? 'no heights' : `${found.climb.toFixed(0)} m of climb`}`;
   const lines = [title, '-'.repeat(Math.min(100, title.length))];
   const say = (label: string, text: string) => lines.push(...entry(label, text));
 
@@ -43,10 +43,7 @@ export function surveyText(report: SurveyReport): string {
   say('Resolves', resolvesOf(report));
   say('Line', report.line);
   say('Bends', bendsOf(report.road));
-  say(
-    'Tightest',
-    `radius ${found.tightest.radius.toFixed(0)} m at km ${km(found.tightest.at, 3)}${found.tightest.radius < found.resolvable ? ', which is tighter than the data resolve' : ''}`,
-  );
+  say('Tightest', tightestOf(report.road));
   say(
     'Steepest',
     found.heights === 'none'
@@ -107,6 +104,15 @@ function doubtOf({ time, low, high, draws, finished }: RoadSpread): string | nul
   if (high - low > 2 * SURE * time)
     return `The points leave much open: compare no set-ups on this road. ${again}`;
   return null;
+}
+
+function tightestOf({ s, curvature }: RoadTable): string {
+  let at = 0;
+  for (let i = 1; i < s.length; i++) if (Math.abs(curvature[i]) > Math.abs(curvature[at])) at = i;
+  const radius = Math.abs(1 / curvature[at]);
+  return radius < Infinity
+    ? `radius ${metres(radius)} at km ${km(s[at], 3)}`
+    : 'nowhere: the road is straight';
 }
 
 function timeOf({ car }: SurveyReport, { time, low, high, draws, finished }: RoadSpread): string {

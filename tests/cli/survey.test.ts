@@ -212,8 +212,8 @@ describe('a survey is refused', () => {
       ['survey', twoRoads, '--out', 'x'],
       [
         'error: the input holds 2 tracks of 2 different roads [survey/tracks]',
-        '  1  road A  track  1.44 km  291 points  two.gpx:3    "Wether Lane"',
-        '  2  road B  track  1.44 km  291 points  two.gpx:296  "Elsewhere"',
+        '  1  road A  track  1.45 km  292 points  two.gpx:3    "Wether Lane"',
+        '  2  road B  track  1.45 km  292 points  two.gpx:297  "Elsewhere"',
         'help: choose one with --track N; several passes of one road, --track N,M, are averaged',
         'nothing written',
         '',
@@ -224,8 +224,8 @@ describe('a survey is refused', () => {
       ['survey', twoRoads, '--out', 'x', '--track', '2,3'],
       [
         'error: there is no track 3 [survey/tracks]',
-        '  1  track  1.44 km  291 points  two.gpx:3    "Wether Lane"',
-        '  2  track  1.44 km  291 points  two.gpx:296  "Elsewhere"',
+        '  1  track  1.45 km  292 points  two.gpx:3    "Wether Lane"',
+        '  2  track  1.45 km  292 points  two.gpx:297  "Elsewhere"',
         'help: choose 1 to 2',
         'nothing written',
         '',

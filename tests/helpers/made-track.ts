@@ -107,8 +107,11 @@ export function recorded(road: MadeRoad, at: Georeference, options: TrackOptions
   const keep = Math.exp(-spacing / 60);
   const wander = [normal(), normal(), normal()];
   const start = Date.UTC(2026, 4, 1 + seed, 6, 30);
-  for (let k = 0, i = 0; i < road.s.length; k++, i += every) {
-    const j = back ? road.s.length - 1 - i : i;
+  const last = road.s.length - 1;
+  const count = Math.ceil(last / every) + 1; // the end of the road is recorded too
+  for (let k = 0; k < count; k++) {
+    const i = Math.min(k * every, last);
+    const j = back ? last - i : i;
     const off = wander.map((w, c) => {
       wander[c] = keep * w + Math.sqrt(1 - keep * keep) * normal();
       return Math.SQRT1_2 * noise * (wander[c] + normal());

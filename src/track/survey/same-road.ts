@@ -19,7 +19,7 @@ export function walk(pass: Pass, visit: (x: number, y: number, s: number) => voi
   visit(lastX, lastY, 0);
   for (let i = 1; i < x.length; i++) {
     const length = Math.hypot(x[i] - lastX, y[i] - lastY);
-    if (length < STEP) continue; // standing still and noise add no distance
+    if (length < STEP && i < x.length - 1) continue; // standing still and noise add no distance
     const steps = begins[i] === 1 || length > GAP ? 1 : Math.ceil(length / STEP);
     for (let k = 1; k <= steps; k++) {
       const t = k / steps;
