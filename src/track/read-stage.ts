@@ -104,8 +104,8 @@ function assemble(
       : { georeference: { ...read.georeference, height: read.georeference.height ?? 0 } }),
     closed: read.closed === true,
     assumptions: [
-      ...assumptions,
       ...conditionAssumption(condition, changed, conditionNames),
+      ...assumptions,
       ...surfaceAssumptions(laid, written, changed),
       ...rangeAssumption(read.ranges ?? [], road.s.at(-1)!),
     ],
