@@ -4,10 +4,23 @@ import type { Io } from './io.ts';
 import type { RankFlags } from './rank-command.ts';
 import type { VaryFlags } from './vary-command.ts';
 
+const EXAMPLES = `
+Examples:
+  splitcast rank event.yaml                            what each change is worth alone
+  splitcast rank event.yaml --loop Morning --pairs
+  splitcast vary event.yaml --over driveline.final_drive=4.2..5.0/0.1 --chart curve.svg
+  splitcast choose event.yaml --csv choice.csv         what goes together best
+  splitcast rank event.yaml --draws 1024 --save rank.jsonl            later again with --resume
+
+An event file and a file of changes to start from: stages/tarvenmoor, docs/study.md.
+Closed roads only. A forecast is a limit, not a target.
+`;
+
 /** Adds the commands that try set-ups over an event. @param done takes the exit status */
 export function addStudies(program: Command, io: Io, done: (status: number) => void): void {
   const study = (command: Command) =>
     command
+      .addHelpText('after', EXAMPLES)
       .argument('<event>', 'event file')
       .option('--loop <name>', 'only the stages of this loop')
       .option('--step <length>', 'greatest distance between stations, such as 1m')

@@ -195,6 +195,7 @@ class Runner {
   readonly #places: ReadonlyMap<string, number> | null;
   readonly #threads: number;
   readonly #io: Io;
+  readonly #progress: Progress | null;
   #pool: Pool | null = null;
   #next: number;
   #stopped = false;
@@ -206,6 +207,7 @@ class Runner {
     this.#threads = threads;
     this.#io = io;
     this.#next = recorder.kept;
+    this.#progress = plan === null ? new Progress(io, null, 0) : null;
   }
 
   stop(): void {
@@ -220,7 +222,8 @@ class Runner {
     const places = todo.map((setUp) =>
       this.#places === null ? this.#next++ : (this.#places.get(setUpKey(setUp)) ?? null),
     );
-    const progress = new Progress(this.#io, setUps.length, setUps.length - todo.length);
+    // A search asks for a few set-ups at a time: its progress is counted over the whole.
+    const progress = this.#progress ?? new Progress(this.#io, setUps.length, setUps.length - todo.length);
     const take = (from: number, outcomes: readonly Outcome[]) => {
       for (const [k, outcome] of outcomes.entries())
         this.#recorder.add(places[from + k], todo[from + k], outcome);
