@@ -3,12 +3,10 @@ import { basename, join } from 'node:path';
 import { checkPair } from '../input/check-pair.ts';
 import { InputError } from '../input/diagnostic.ts';
 import { Faults } from '../input/faults.ts';
-import { memoryFiles } from '../input/file-access.ts';
 import { escaped, renderDiagnostic } from '../input/render-diagnostic.ts';
 import { surveyText } from '../report/survey-text.ts';
 import { StageError } from '../sim/stage-error.ts';
 import { type RoadSpread, roadSpread } from '../study/road-spread.ts';
-import { readStage } from '../track/read-stage.ts';
 import type { RoadTable } from '../track/road-table.ts';
 import type { Stage } from '../track/stage.ts';
 import { readRecordings } from '../track/survey/read-recordings.ts';
@@ -16,7 +14,7 @@ import type { Recording } from '../track/survey/recording.ts';
 import { CAR_WIDTH, smoothLine } from '../track/survey/smooth-line.ts';
 import { type Surveyed, surveyRoad } from '../track/survey/survey.ts';
 import { SurveyError } from '../track/survey/survey-error.ts';
-import { stageTexts } from '../track/survey/write-stage.ts';
+import { writeStage } from '../track/survey/write-stage.ts';
 import type { CarSpec } from '../vehicle/car-spec.ts';
 import { readCar } from '../vehicle/read-car.ts';
 import { DONE, INPUT_FAULT, type Io } from './io.ts';
@@ -56,7 +54,7 @@ async function survey(inputs: readonly string[], flags: SurveyFlags): Promise<st
   const car = attempt(wrong, () => readCar(flags.car ?? packageFile(STANDARD_CAR), nodeFiles));
   if (wrong.length > 0 || car === null) refuse(wrong.join('\n'), wrong.length);
 
-  const surveyed = attemptSurvey(recordings, read, flags);
+  const surveyed = attemptTo(() => surveyRoad(recordings, { ...read, reverse: flags.reverse === true }));
   const name = flags.name?.trim() || surveyed.used[0].recording.name.trim() || stem(inputs[0]);
   const { refusal } = surveyed.fit;
   if (refusal !== null) {
@@ -76,25 +74,23 @@ async function survey(inputs: readonly string[], flags: SurveyFlags): Promise<st
   const { road, line } = pathOn(surveyed, read);
 
   const slug = fileName(name);
-  const texts = stageTexts({
-    name,
-    roadFile: `${slug}.csv`,
-    road,
-    georeference: surveyed.georeference,
-    altitude: meanHeight(road),
-    remarks: [
-      `Made by splitcast survey from ${[...new Set(surveyed.used.map(({ recording }) => basename(recording.place.file)))].join(', ')}.`,
-      line,
-    ],
-  });
-  const stage = readStage(
-    'stage.yaml',
-    memoryFiles({ 'stage.yaml': texts.stage, [`${slug}.csv`]: texts.road }),
+  const written = attemptTo(() =>
+    writeStage({
+      name,
+      roadFile: `${slug}.csv`,
+      road,
+      georeference: surveyed.georeference,
+      altitude: meanHeight(road),
+      remarks: [
+        `Made by splitcast survey from ${[...new Set(surveyed.used.map(({ recording }) => basename(recording.place.file)))].join(', ')}.`,
+        line,
+      ],
+    }),
   );
-  const spread = timed(car, stage, surveyed, read, flags);
+  const spread = timed(car, written.read, surveyed, read, flags);
   const files: FileToWrite[] = [
-    { path: join(flags.out, `${slug}.yaml`), chunks: [texts.stage] },
-    { path: join(flags.out, `${slug}.csv`), chunks: [texts.road] },
+    { path: join(flags.out, `${slug}.yaml`), chunks: [written.stage] },
+    { path: join(flags.out, `${slug}.csv`), chunks: [written.road] },
   ];
   if (flags.preview !== undefined) {
     const { surveyPreview } = await import('../report/survey-preview.ts');
@@ -137,9 +133,10 @@ function refuse(text: string, count: number): never {
   throw new Refused(`${text}\n${count === 1 ? '1 fault' : `${count} faults`}, nothing written\n`);
 }
 
-function attemptSurvey(recordings: readonly Recording[], read: ReadFlags, flags: SurveyFlags): Surveyed {
+/** What a step of the survey gives; ends the command where that is refused. */
+function attemptTo<T>(step: () => T): T {
   try {
-    return surveyRoad(recordings, { ...read, reverse: flags.reverse === true });
+    return step();
   } catch (error) {
     if (!(error instanceof SurveyError)) throw error;
     const detail = error.detail.map((line) => `  ${line}\n`).join('');

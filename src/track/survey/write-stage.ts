@@ -1,8 +1,12 @@
 /** A surveyed road as the files that people go on with: a stage in YAML and its road table at stations. */
 import { stringify } from 'yaml';
+import { InputError } from '../../input/diagnostic.ts';
+import { memoryFiles } from '../../input/file-access.ts';
 import { escaped } from '../../input/render-diagnostic.ts';
+import { readStage } from '../read-stage.ts';
 import type { RoadTable } from '../road-table.ts';
-import type { Georeference } from '../stage.ts';
+import type { Georeference, Stage } from '../stage.ts';
+import { SurveyError } from './survey-error.ts';
 
 export interface StageTexts {
   readonly stage: string;
@@ -21,9 +25,23 @@ export interface StageToWrite {
   readonly remarks: readonly string[];
 }
 
-/** The two files as texts. */
-export function stageTexts(stage: StageToWrite): StageTexts {
-  return { stage: stageText(stage), road: roadText(stage.road, stage.remarks) };
+/**
+ * The two files as texts, and the stage that they read back as.
+ * @throws SurveyError where the road is none that a stage may have, such as one with grades that no road has
+ */
+export function writeStage(stage: StageToWrite): StageTexts & { readonly read: Stage } {
+  const texts = { stage: stageText(stage), road: roadText(stage.road, stage.remarks) };
+  const files = memoryFiles({ 'stage.yaml': texts.stage, [stage.roadFile]: texts.road });
+  try {
+    return { ...texts, read: readStage('stage.yaml', files) };
+  } catch (error) {
+    if (!(error instanceof InputError)) throw error;
+    const [{ message }] = error.diagnostics;
+    throw new SurveyError(
+      `the line through these points is no road: ${message}`,
+      'positions or heights are too noisy or too far apart; record the road again with 10 points a second, and average three drives',
+    );
+  }
 }
 
 const comment = (sentence: string) => `# ${escaped(sentence)}\n`;
