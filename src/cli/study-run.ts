@@ -3,9 +3,9 @@ import { createHash } from 'node:crypto';
 import { availableParallelism } from 'node:os';
 import { InputError } from '../input/diagnostic.ts';
 import { Faults } from '../input/faults.ts';
-import { renderDiagnostic } from '../input/render-diagnostic.ts';
+import { escaped, renderDiagnostic } from '../input/render-diagnostic.ts';
 import { StageError } from '../sim/stage-error.ts';
-import { type Evaluate, type Outcome, type SetUp, setUpKey } from '../study/set-up.ts';
+import { BASE, type Evaluate, type Outcome, type SetUp, setUpKey } from '../study/set-up.ts';
 import { openStudy, type Study } from '../study/study.ts';
 import { DONE, INPUT_FAULT, type Io, STOPPED } from './io.ts';
 import { nodeFiles } from './node-files.ts';
@@ -86,6 +86,7 @@ export async function runStudy(
     for (const d of faults.all())
       if (study === null || d.severity === 'warning') io.err(`${renderDiagnostic(d)}\n`);
     if (study === null) return refused(faults.errors, io);
+    checkBase(study);
     return await carryOut(study, task(study), flags, shard, threads, io);
   } catch (error) {
     if (error instanceof FlagError || error instanceof RecordError) {
@@ -102,6 +103,18 @@ export async function runStudy(
     }
     throw error;
   }
+}
+
+/** Gains are counted from the car as it stands, so that must finish. @throws FlagError, StageError */
+function checkBase(study: Study): void {
+  const runs = study.forecasts(BASE, study.car(BASE));
+  const stopped = runs.findIndex(({ time }) => time === null);
+  if (stopped === -1) return;
+  const { stage, stoppedAt } = runs[stopped];
+  const { condition } = study.courses[stopped];
+  throw new FlagError(
+    `${study.event.carPath}: error: the car as it stands cannot finish ${escaped(stage)}${condition === null ? '' : ` (${escaped(condition)})`}: it stops at ${(stoppedAt! / 1000).toFixed(3)} km\nhelp: begin with a car that finishes; \`splitcast time\` shows where it is held`,
+  );
 }
 
 function refused(count: number, io: Io): number {

@@ -18,6 +18,7 @@ import type { FileAccess } from '../input/file-access.ts';
 import { anyQuantity } from '../input/quantity.ts';
 import { readKeys } from '../input/report-issues.ts';
 import { readYaml, type YamlFile } from '../input/yaml-file.ts';
+import { isArithmetic, workOut } from './arithmetic.ts';
 import type { Edit } from './edit.ts';
 import { parsePath, pathText, type ValuePath } from './value-path.ts';
 
@@ -329,8 +330,22 @@ function settingFrom(name: string, entry: RangeEntry, yaml: YamlFile, faults: Fa
       );
       return null;
     }
-    const options = entry.values as (number | string)[];
-    return { ...setting, options, labels: options.map(String) };
+    const labels = (entry.values as (number | string)[]).map(String);
+    const options: (number | string)[] = [];
+    for (const [i, value] of (entry.values as (number | string)[]).entries()) {
+      const result = isArithmetic(value) ? workOut(value, undefined) : ({ ok: true, value } as const);
+      if (!result.ok) {
+        faults.error(
+          'change/arithmetic',
+          at('values', i),
+          `a value of the range of ${name} is \`${shown(value)}\`, where ${result.fault}`,
+          'write, for example, `= 41 / 9`',
+        );
+        return null;
+      }
+      options.push(result.value);
+    }
+    return { ...setting, options, labels };
   }
   const options = gridOf(entry.from, entry.to, entry.step);
   if (typeof options === 'string') {

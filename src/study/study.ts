@@ -183,7 +183,7 @@ export class Study {
         }
       } catch (error) {
         // A car that the road does not hold is an answer: it has no time.
-        if (!(error instanceof StageError) || isBase(setUp)) throw error;
+        if (!(error instanceof StageError)) throw error;
       }
       return { sectors, mass, powerToMass, fault: null };
     } catch (error) {

@@ -92,11 +92,11 @@ export async function vary(
   return { axes, points, best, flat, refined, baseTime };
 }
 
-/** The number of a value as written, and its unit. */
+/** The number of a value as written, and its unit; NaN where it begins with none. */
 export function numberOf(value: number | string): { readonly x: number; readonly unit: string } {
   if (typeof value === 'number') return { x: value, unit: '' };
-  const [, x, unit] = /^\s*([-+\d.eE]+)\s*(.*)$/.exec(value)!;
-  return { x: Number(x), unit };
+  const found = /^\s*([-+]?[\d.]+(?:[eE][-+]?\d+)?)\s*(.*)$/.exec(value);
+  return found === null ? { x: Number.NaN, unit: '' } : { x: Number(found[1]), unit: found[2].trim() };
 }
 
 const written = (x: number, unit: string): number | string => (unit === '' ? x : `${x} ${unit}`);

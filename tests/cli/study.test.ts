@@ -152,6 +152,19 @@ describe('flags', () => {
     expect(status).toBe(2);
   });
 
+  it('a car that cannot finish is no base to count from', async () => {
+    writeFileSync(path('weak.csv'), 'engine_rpm,torque_Nm\n1000,5\n7500,6\n');
+    writeFileSync(path('weak-car.yaml'), eventFiles['car.yaml'].replace('engine.csv', 'weak.csv'));
+    writeFileSync(path('wall.csv'), 'length_m,radius_m,grade_pct,surface\n200,,0,gravel\n300,,20,gravel\n');
+    writeFileSync(path('wall.yaml'), 'stage: Wall\nroad: wall.csv\n');
+    writeFileSync(path('weak.yaml'), 'event: Weak\ncar: weak-car.yaml\nstages: [wall.yaml]\n');
+    const { status, err } = await run('vary', path('weak.yaml'), '--over', 'pace=0.9,1');
+    expect(err).toMatch(
+      /^weak-car\.yaml: error: the car as it stands cannot finish Wall: it stops at 0\.\d+ km\nhelp: /,
+    );
+    expect(status).toBe(2);
+  });
+
   it('an event without changes has nothing to rank or choose', async () => {
     writeFileSync(path('bare.yaml'), 'event: Bare\ncar: car.yaml\nstages: [lane.yaml]\n');
     expect((await run('rank', path('bare.yaml'))).err).toBe(
