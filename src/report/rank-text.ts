@@ -48,7 +48,7 @@ export function rankText(study: Study, ranking: Ranking): string {
     );
   lines.push(
     ...wrapped('', [
-      'Below, each gain split by what held the car (a minus: more time is then spent held so), by sector, and the stretches where most of it is made, all expected over the conditions.',
+      'Below, each gain split by what held the car (a minus: more time is then spent held so), by loop, condition and sector, and the stretches where most of it is made, expected over the conditions.',
     ]),
     '',
   );
@@ -62,7 +62,10 @@ export function rankText(study: Study, ranking: Ranking): string {
 }
 
 function table({ gains, draws }: Ranking): string[] {
-  const names = [...new Set(gains.flatMap(({ takes }) => [...takes.keys()]))].slice(0, COLUMNS);
+  const all = [...new Set(gains.flatMap(({ takes }) => [...takes.keys()]))];
+  // What money buys comes first, where it is counted; gains are set against the first.
+  const names = [...all.filter((name) => name === 'cost'), ...all.filter((name) => name !== 'cost')];
+  names.splice(COLUMNS);
   const priced = names[0];
   const head = ['', `  #  ${fitted('change', NAME)}`, 'gain'.padStart(8)];
   const cells = (columns: readonly string[]) => columns.join('').trimEnd();
@@ -136,6 +139,8 @@ function detail(study: Study, gain: Gain, number: number): string[] {
   why.sort((a, b) => Math.abs(b.x) - Math.abs(a.x));
   const parts = why.map(({ name, x }) => `${HELD_NAME[name]} ${seconds(x)}`);
   lines.push(...entry('held by', parts.length > 0 ? parts.join(', ') : 'no part of 0.01 s or more'));
+  const split = splitWords(study, gain);
+  if (split !== '') lines.push(...entry('split', split));
   lines.push(...entry('sectors', sectorWords(study, gain)));
   const most = gain.stretches.filter(({ gain: x }) => Math.abs(x) >= 0.005);
   if (most.length > 0)
@@ -151,6 +156,24 @@ function detail(study: Study, gain: Gain, number: number): string[] {
       ),
     );
   return lines;
+}
+
+/** Expected gain of each loop, and the gain were a condition there for certain. */
+function splitWords(study: Study, gain: Gain): string {
+  const loops = new Map<string, number>();
+  const conditions = new Map<string | null, number>();
+  for (const [c, { loop, condition, weight }] of study.courses.entries()) {
+    loops.set(loop, (loops.get(loop) ?? 0) + weight * gain.byCourse[c]);
+    conditions.set(condition, (conditions.get(condition) ?? 0) + gain.byCourse[c]);
+  }
+  const list = (sums: ReadonlyMap<string | null, number>) =>
+    [...sums].map(([name, x]) => `${escaped(name ?? '')} ${seconds(x)}`).join(', ');
+  return [
+    loops.size > 1 ? list(loops) : '',
+    conditions.size > 1 ? `were it certain: ${list(conditions)}` : '',
+  ]
+    .filter((part) => part !== '')
+    .join('; ');
 }
 
 /** Expected gain of each sector, stage by stage. */
