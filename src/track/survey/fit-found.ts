@@ -3,6 +3,7 @@ import type { RoadTable } from '../road-table.ts';
 import type { HeightFit } from './fit-heights.ts';
 import type { Ready } from './fit-passes.ts';
 import type { PlanFit } from './fit-plan.ts';
+import { LEAST_POINTS } from './fit-start.ts';
 
 export interface Refusal {
   readonly reason: string; // one sentence
@@ -37,6 +38,10 @@ const MOST_RESOLVABLE = 25; // least radius that can be told [m]
 const MOST_GAPS = 0.1; //      share of the road that lies in gaps
 const MOST_OUT = 0.2; //       share of the points that were taken for outliers
 const LEAST_LENGTH = 100; //   [m]
+const STEEPEST = 0.5; //        |tan θ|: the steepest streets have 0.35 (common knowledge, no source)
+const TIGHTEST = 2; //         radius [m]: no car turns on less (common practice, no source)
+/** Noise along the road below this is that of a line that passes through every point [m]: it cannot be told. */
+const LEAST_ALONG = 0.05;
 
 /**
  * Least radius of a half circle whose curvature the data tell to 10 %: a parabola through points of noise σ, of which
@@ -87,9 +92,9 @@ export function describeFit(
   const { largest, share } = gaps(plan, planLength, mended);
 
   const withHeight = points.z.reduce((sum, z) => sum + (Number.isFinite(z) ? 1 : 0), 0);
-  const known = heights === null ? 'none' : withHeight < n ? 'part' : 'all';
+  const known = withHeight < LEAST_POINTS ? 'none' : withHeight < n ? 'part' : 'all';
   if (known === 'none') mended.push('The points have no heights: the road is taken as level.');
-  if (known === 'part')
+  if (known === 'part' && !failed)
     mended.push(`Of ${n} points, ${n - withHeight} have no height: the road is smooth across them.`);
 
   const perPoint = used > 0 ? planLength / used : Infinity;
@@ -105,7 +110,7 @@ export function describeFit(
     spacing: ready.spacing,
     largestGap: largest,
     noiseAcross: plan.sigma,
-    noiseAlong: Number.isFinite(ready.along) ? ready.along : null,
+    noiseAlong: ready.along > LEAST_ALONG ? ready.along : null,
     noiseHeight: heights?.sigma ?? null,
     correlationLength,
     passOffset: points.passes > 1 ? Math.sqrt(offsets / n) : null,
@@ -176,6 +181,18 @@ function refusalOf(
     return {
       reason: `${(100 * outShare).toFixed(0)} % of the points do not lie on any one smooth road.`,
       advice: `Look at the preview and leave the bad stretches out, or ${again}.`,
+    };
+  }
+  if (Math.abs(found.steepest.grade) > STEEPEST) {
+    return {
+      reason: `The heights rise or fall by ${(100 * Math.abs(found.steepest.grade)).toFixed(0)} % at ${found.steepest.at.toFixed(0)} m; no road does.`,
+      advice: `Cut the road before that place, leave the heights out of the file, or ${again}.`,
+    };
+  }
+  if (found.tightest.radius < TIGHTEST) {
+    return {
+      reason: `The points turn on a radius of ${found.tightest.radius.toFixed(1)} m at ${found.tightest.at.toFixed(0)} m; no car does.`,
+      advice: `Look at the preview and cut the road before or behind that place, or ${again}.`,
     };
   }
   if (gapShare > MOST_GAPS) {

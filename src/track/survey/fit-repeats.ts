@@ -12,6 +12,7 @@ const STEP = 10; //       distance between the places compared [m]
 const LEAST = 100; //     shortest stretch that counts as driven again [m]
 const SHARE = 0.9; //     of its places must lie beside the first going
 const SLACK = 4; //       places that a going may be ahead of the other, or behind
+const MOST_NEAR = 15; // [m]
 const NEAR = 5; //        greatest distance to the side [m], or 4 standard deviations of the noise (no source)
 
 /** Splits a curve at every turn back and every lap; a curve that never repeats is one going. */
@@ -19,7 +20,7 @@ export function goings(curve: Curve, sigma: number): Going[] {
   const { x, y, tx, ty, h } = curve;
   const every = Math.max(1, Math.round(STEP / h));
   const places = Math.floor((x.length - 1) / every) + 1;
-  const near = Math.max(NEAR, 4 * sigma);
+  const near = Math.max(NEAR, Math.min(MOST_NEAR, 4 * sigma));
   const beside = (a: number, b: number, way: number) =>
     Math.hypot(x[a] - x[b], y[a] - y[b]) < near && way * (tx[a] * tx[b] + ty[a] * ty[b]) > 0.5;
   /** Whether place `k` onwards runs along the first going's places from `first` on, step by step of `way`. */

@@ -56,8 +56,7 @@ const MOST_NODES = 150_000;
  */
 export function fitRoad(passes: readonly Pass[], options: FitOptions): RoadFit {
   const ready = readyPasses(passes, nodeSpacing(passes));
-  const { correlation, plan, failed } = fitOrNot(ready);
-  const heights = fitHeights(plan, ready.points, correlation.height);
+  const { correlation, plan, heights, failed } = fitOrNot(ready);
   const width = widthAlong(passes, ready.source, plan);
   const assumptions = [
     'The road is a smooth curve fitted to recorded positions; grade and curvature are its derivatives.',
@@ -90,6 +89,7 @@ export function fitRoad(passes: readonly Pass[], options: FitOptions): RoadFit {
 function fitOrNot(ready: Ready): {
   readonly correlation: CorrelationLengths;
   readonly plan: PlanFit;
+  readonly heights: HeightFit | null;
   readonly failed: boolean;
 } {
   const { curve, points, u, sigma } = ready;
@@ -98,12 +98,13 @@ function fitOrNot(ready: Ready): {
     try {
       const correlation = correlationLengths(ready);
       const plan = fitPlan(curve, points, u.slice(), sigma, correlation.across, ready.leastNoise);
-      return { correlation, plan, failed: false };
+      const heights = fitHeights(plan, points, correlation.height);
+      return { correlation, plan, heights, failed: false };
     } catch (error) {
       if (!(error instanceof RangeError)) throw error;
     }
   }
-  return { correlation: white, plan: rawPlan(curve, points, u, sigma), failed: true };
+  return { correlation: white, plan: rawPlan(curve, points, u, sigma), heights: null, failed: true };
 }
 
 function nodeSpacing(passes: readonly Pass[]): number {
@@ -117,11 +118,10 @@ function nodeSpacing(passes: readonly Pass[]): number {
 }
 
 /**
- * How far log τ² may lie from what was found, the same along the whole road: mean and standard deviation. Set so that
- * the times of drawn roads hold the true one in over 90 % of trial roads, which are not those of docs/validation.md.
+ * How far log τ² may lie from what was found, the same along the whole road: standard deviation. Set so that the
+ * times of drawn roads hold the true one in over 90 % of trial roads.
  */
-const LOOSER_BY = -0.3;
-const LOOSENESS_SPREAD = 1.2;
+const LOOSENESS_SPREAD = 1.5;
 
 /** A line that fits as well: the data with noise of their own kind added, and another looseness. */
 function drawLine(
@@ -131,7 +131,7 @@ function drawLine(
   looseness: Looseness,
   normal: () => number,
 ): Float64Array {
-  const shift = LOOSER_BY + LOOSENESS_SPREAD * normal();
+  const shift = LOOSENESS_SPREAD * normal();
   const logTau2 = looseness.logTau2.map((log) => log + shift);
   const { weight, rho } = values;
   let noise = 0;
