@@ -65,6 +65,23 @@ function changeWords(study: Study, { setUp }: Tried): string {
   return names.length > 0 ? names.map(escaped).join(' + ') : 'no change';
 }
 
+/** How many settings are named where two set-ups differ in many. */
+const NAMED = 5;
+
+/** What another set-up has that the choice has not: its changes, and the settings that differ. */
+function against(study: Study, tried: Tried, best: Tried): string {
+  const settings = tried.setUp.settings.flatMap(([path, value], d) => {
+    if (best.setUp.settings[d]?.[1] === value) return [];
+    const { options, labels } = study.event.changes!.settings[d];
+    return [`${escaped(path)} ${escaped(labels[options.indexOf(value)])}`];
+  });
+  const same = tried.setUp.changes.join() === best.setUp.changes.join();
+  const more = settings.length > NAMED ? ` and ${settings.length - NAMED} more settings` : '';
+  const moved = `${settings.slice(0, NAMED).join(', ')}${more}`;
+  if (settings.length === 0) return changeWords(study, tried);
+  return same ? `the same changes with ${moved}` : `${changeWords(study, tried)}, with ${moved}`;
+}
+
 function fitWords(study: Study, tried: Tried): string {
   const settings = tried.setUp.settings.map(([path, value], d) => {
     const { options, labels } = study.event.changes!.settings[d];
@@ -132,13 +149,13 @@ function settingLines(words: readonly SettingWord[], leans: readonly Lean[]): st
   for (const { a, b, beyond } of leans.slice(0, 6))
     lines.push(
       ...wrapped('  ', [
-        `${a} and ${b} lean on each other: moving both by a quarter of their ranges costs ${seconds(beyond)} s beyond the sum of either.`,
+        `${a} and ${b} lean on each other: moved together by a quarter of their ranges they are ${Math.abs(beyond).toFixed(2)} s ${beyond > 0 ? 'slower' : 'faster'} than each alone adds up to.`,
       ]),
     );
   return lines;
 }
 
-function priceLines(study: Study, { prices }: Chosen): string[] {
+function priceLines(study: Study, { prices, best: chosenBest }: Chosen): string[] {
   const lines = ['What each limit costs:'];
   for (const { limit, gain, best } of prices) {
     const unit = limit.name === 'mass' ? ' kg' : limit.name === 'power_to_mass' ? ' W/kg' : '';
@@ -146,7 +163,7 @@ function priceLines(study: Study, { prices }: Chosen): string[] {
     const words =
       gain < 0.005
         ? `${escaped(limit.name)}: nothing would be gained by ${step} more room`
-        : `${escaped(limit.name)}: ${step} more room would give ${seconds(gain)} s, with ${changeWords(study, best)}`;
+        : `${escaped(limit.name)}: ${step} more room would give ${seconds(gain)} s: ${against(study, best, chosenBest!)}`;
     lines.push(...wrapped('  ', [words]));
   }
   return lines;
@@ -159,7 +176,7 @@ function weatherLines(study: Study, { byCondition, leastRegret, best }: Chosen):
     const behind = totalTime(study, best!.outcome, name) - totalTime(study, tried.outcome, name);
     lines.push(
       ...wrapped('  ', [
-        `best were it ${escaped(name ?? '')} for certain: ${changeWords(study, tried)}${behind < 0.005 ? '' : `; the choice above is ${behind.toFixed(2)} s behind it then`}`,
+        `best were it ${escaped(name ?? '')} for certain: ${behind < 0.005 ? 'the choice above' : `${against(study, tried, best!)}; the choice above is ${behind.toFixed(2)} s behind it then`}`,
       ]),
     );
   }
@@ -171,7 +188,7 @@ function weatherLines(study: Study, { byCondition, leastRegret, best }: Chosen):
         ? bestsRegret < 0.005
           ? 'least regret: the choice above, which is the best whatever comes'
           : `least regret: the choice above; whatever comes, it is at most ${bestsRegret.toFixed(2)} s behind the best for it`
-        : `least regret: ${changeWords(study, tried)}; whatever comes, at most ${regret.toFixed(2)} s behind the best for it (the choice above: ${bestsRegret.toFixed(2)} s)`,
+        : `least regret: ${against(study, tried, best!)}; whatever comes, at most ${regret.toFixed(2)} s behind the best for it (the choice above: ${bestsRegret.toFixed(2)} s)`,
     ]),
   );
   return lines;
@@ -183,7 +200,7 @@ function loopLines(study: Study, { byLoop }: Chosen, best: Tried): string[] {
     const behind = loopTime(study, best.outcome, loop) - loopTime(study, tried.outcome, loop);
     lines.push(
       ...wrapped('  ', [
-        `${escaped(loop)}: ${behind < 0.005 ? 'the same choice' : `${changeWords(study, tried)}, ${behind.toFixed(2)} s faster there than the choice above`}`,
+        `${escaped(loop)}: ${behind < 0.005 ? 'the same choice' : `${against(study, tried, best)}; ${behind.toFixed(2)} s faster there than the choice above`}`,
       ]),
     );
   }

@@ -7,6 +7,7 @@ import { beside, type FileAccess } from '../input/file-access.ts';
 import { nearest } from '../input/nearest.ts';
 import { anyQuantity } from '../input/quantity.ts';
 import { readKeys } from '../input/report-issues.ts';
+import { wholeFile } from '../input/source.ts';
 import { readYaml, type YamlFile } from '../input/yaml-file.ts';
 import { type Changes, readChanges, readPath } from './read-changes.ts';
 import { MOST_DIMENSIONS } from './sobol.ts';
@@ -136,6 +137,7 @@ export const eventKeys: readonly string[] = Object.keys(shape);
 export function readEventFile(path: string, files: FileAccess, faults: Faults): EventSpec | null {
   const yaml = readYaml(path, files, faults, null);
   if (yaml === null) return null;
+  if (isOther(yaml, faults)) return null;
   const read = readKeys(yaml, shape, faults);
   const loops = loopsOf(yaml, read, faults);
   const conditions = conditionsOf(yaml, read.conditions, faults);
@@ -161,6 +163,22 @@ export function readEventFile(path: string, files: FileAccess, faults: Faults): 
     limits: limitList,
     uncertain,
   };
+}
+
+/** A car, a stage or a file of changes in place of an event is one fault and not one for each of its keys. */
+function isOther(yaml: YamlFile, faults: Faults): boolean {
+  if (Object.hasOwn(yaml.data, 'event')) return false;
+  const kinds = { tyre: 'a car', road: 'a stage', ranges: 'a file of changes' } as const;
+  const changes = Array.isArray(yaml.data['changes']);
+  const key = Object.keys(kinds).find((name) => Object.hasOwn(yaml.data, name));
+  if (key === undefined && !changes) return false;
+  faults.error(
+    'event/kind',
+    wholeFile(yaml.source.file),
+    `the file is ${key === undefined ? kinds.ranges : kinds[key as keyof typeof kinds]}, expected an event`,
+    'give the event file, which begins with `event: NAME` and names the car and the stages: docs/study.md',
+  );
+  return true;
 }
 
 type Keys = ReturnType<typeof readKeys<typeof shape>>;

@@ -49,7 +49,7 @@ describe('what people see', () => {
         'mass=1300kg..1400kg/50kg',
       ],
     ],
-    ['choose', ['choose', event, '--step', '2m']],
+    ['choose', ['choose', event, '--step', '2m', '--loop', 'Late']],
   ])('%s fits 100 columns, says what it cannot see, and cautions', async (_, argv) => {
     const { status, out, err } = await run(...argv);
     expect(err).toBe('');

@@ -574,3 +574,16 @@ refuses(
     'help: the path is taken from the folder of event.yaml',
   ],
 );
+
+test('another file in place of an event', () => {
+  for (const [file, kind] of [
+    ['car.yaml', 'a car'],
+    ['stage.yaml', 'a stage'],
+    ['changes.yaml', 'a file of changes'],
+  ]) {
+    const { text } = attempt({ 'event.yaml': eventFiles[file] });
+    expect(text).toBe(
+      `event.yaml: error: the file is ${kind}, expected an event [event/kind]\nhelp: give the event file, which begins with \`event: NAME\` and names the car and the stages: docs/study.md\n`,
+    );
+  }
+});
