@@ -19,8 +19,10 @@ const FIT = '#0072b2';
 const POINT = '#6b6b6b';
 const OUTLIER = '#cc79a7';
 
-const PLAN = 560; // side of the plan [px]
-const PROFILE_WIDTH = 520;
+const SIDE = 560; //   greatest width and height of a plan beside the profiles [px]
+const LEAST = 260; //  least width of it
+const ACROSS = 1150; // width of a plan above the profiles
+const WIDE = 0.5; //   a road that is this much wider than high is drawn across the picture
 const PROFILE_GAP = 27; // between two profiles, their ticks included
 const MOST_PLAN = 3000; // places of the road that are drawn
 const MOST_POINTS = 3000; // recorded points that are drawn
@@ -47,15 +49,31 @@ function pictureSpec({ name, road, fit }: Preview): object {
     ...(heights ? [gradeProfile(road)] : []),
     offsetProfile(road, fit.points),
   ];
-  const height = (PLAN - PROFILE_GAP * (profiles.length - 1)) / profiles.length;
-  const charts = profiles.map((layer, k) => ({
-    width: PROFILE_WIDTH,
-    height,
-    layer,
-    encoding: { x: k === profiles.length - 1 ? withDistance : distance },
-  }));
+  const bounds = boundsOf(road);
+  const across = bounds.y.half < WIDE * bounds.x.half;
+  const high = Math.max(1, bounds.y.half);
+  const size = across
+    ? { width: ACROSS, height: Math.max(200, ACROSS * (bounds.y.half / bounds.x.half)) }
+    : { width: Math.max(LEAST, Math.min(SIDE, SIDE * (bounds.x.half / high))), height: SIDE };
+  const drawn = plan(road, fit.points, size, domainOf(bounds, size));
+  const pair = Math.ceil(profiles.length / 2);
+  const body = across
+    ? {
+        vconcat: [
+          drawn,
+          {
+            hconcat: [
+              column(profiles.slice(0, pair), SIDE, SIDE / 2),
+              column(profiles.slice(pair), SIDE, SIDE / 2),
+            ],
+          },
+        ],
+      }
+    : { hconcat: [drawn, column(profiles, 2 * SIDE - size.width - 40, SIDE)] };
   const thin =
-    fit.points.x.length > MOST_POINTS ? `, every ${cells(fit.points.x.length, MOST_POINTS).step}th` : '';
+    fit.points.x.length > MOST_POINTS
+      ? `, every ${cells(fit.points.x.length, MOST_POINTS).step}th drawn`
+      : '';
   return {
     $schema: 'https://vega.github.io/schema/vega-lite/v6.json',
     background: 'white',
@@ -89,12 +107,24 @@ function pictureSpec({ name, road, fit }: Preview): object {
     },
     spacing: 24,
     resolve: { scale: { color: 'independent', shape: 'independent', strokeWidth: 'independent' } },
-    hconcat: [plan(road, fit.points), { spacing: 10, vconcat: charts }],
+    ...body,
   };
 }
 
+/** Profiles one below the other, in a space of so many pixels. The lowest carries the distances. */
+function column(profiles: readonly Profile[], width: number, space: number): object {
+  const height = (space - PROFILE_GAP * (profiles.length - 1)) / profiles.length;
+  const vconcat = profiles.map((layer, k) => ({
+    width,
+    height,
+    layer: layer(width),
+    encoding: { x: k === profiles.length - 1 ? withDistance : distance },
+  }));
+  return { spacing: 10, vconcat };
+}
+
 /** The road in plan, coloured by the class of its bends, over the recorded points. */
-function plan(road: RoadTable, points: FittedPoints): object {
+function plan(road: RoadTable, points: FittedPoints, size: Size, domain: Domain): object {
   const { x, y } = road.xy!;
   const straight = BEND_CLASSES.length;
   const classes = Array.from(
@@ -114,8 +144,12 @@ function plan(road: RoadTable, points: FittedPoints): object {
     last = classAt[i];
     rows.push({ ...at, class: classes[last], run });
   }
-  const legend = { title: 'Bends by radius', orient: 'bottom', columns: 3, symbolType: 'stroke' };
-  const domain = squareDomain(x, y);
+  const legend = {
+    title: 'Bends by radius',
+    orient: 'bottom',
+    columns: Math.floor(size.width / 180),
+    symbolType: 'stroke',
+  };
   const middle = (domain.x[0] + domain.x[1]) / 2;
   const axis = (field: 'x' | 'y', title: string) => ({
     field,
@@ -126,8 +160,7 @@ function plan(road: RoadTable, points: FittedPoints): object {
   });
   const place = { x: axis('x', 'East [m]'), y: axis('y', 'North [m]') };
   return {
-    width: PLAN,
-    height: PLAN,
+    ...size,
     layer: [
       {
         data: { values: rawPoints(points) },
@@ -201,9 +234,21 @@ function kilometres({ s, xy }: RoadTable): Row[] {
   return [...marks, { x: xy!.x[last], y: xy!.y[last], label: 'finish' }];
 }
 
-/** Bounds of the plan with the same scale both ways. */
-function squareDomain(x: Float64Array, y: Float64Array): { readonly x: number[]; readonly y: number[] } {
-  const bounds = (values: Float64Array) => {
+interface Size {
+  readonly width: number; // [px]
+  readonly height: number;
+}
+interface Domain {
+  readonly x: readonly [number, number]; // [m]
+  readonly y: readonly [number, number];
+}
+interface Bounds {
+  readonly x: { readonly middle: number; readonly half: number }; // [m]
+  readonly y: { readonly middle: number; readonly half: number };
+}
+
+function boundsOf({ xy }: RoadTable): Bounds {
+  const of = (values: Float64Array) => {
     let [least, most] = [Infinity, -Infinity];
     for (const v of values) {
       if (v < least) least = v;
@@ -211,9 +256,16 @@ function squareDomain(x: Float64Array, y: Float64Array): { readonly x: number[];
     }
     return { middle: (least + most) / 2, half: (most - least) / 2 };
   };
-  const [bx, by] = [bounds(x), bounds(y)];
-  const half = 1.12 * Math.max(bx.half, by.half, 1);
-  return { x: [bx.middle - half, bx.middle + half], y: [by.middle - half, by.middle + half] };
+  return { x: of(xy!.x), y: of(xy!.y) };
+}
+
+/** What a plan of this size shows: all of the road, with the same scale both ways. */
+function domainOf({ x, y }: Bounds, { width, height }: Size): Domain {
+  const scale = 1.12 * Math.max(x.half / width, y.half / height, 1 / SIDE);
+  return {
+    x: [x.middle - scale * width, x.middle + scale * width],
+    y: [y.middle - scale * height, y.middle + scale * height],
+  };
 }
 
 function rawPoints({ x, y }: FittedPoints): Row[] {
@@ -240,7 +292,7 @@ const quantity = (title: string, more: object = {}) => ({
 const withDistance = { ...distance, axis: { title: 'Distance [km]', labels: true } };
 
 /** Layers over distance, drawn one over the other. */
-type Profile = readonly object[];
+type Profile = (width: number) => readonly object[];
 
 const values = ({ s }: RoadTable, column: Float64Array, scale = 1): Row[] =>
   extremes(column, BUCKETS).map((i) => ({ s: s[i] / 1000, v: column[i] * scale }));
@@ -253,7 +305,7 @@ function heightProfile(road: RoadTable, points: FittedPoints): Profile {
     if (points.used[i] === 1 && !Number.isNaN(points.z[i] + points.station[i]))
       raw.push({ s: points.station[i] / 1000, v: points.z[i] });
   }
-  return [
+  return () => [
     {
       data: { values: raw },
       mark: { type: 'point', filled: true, size: 7, opacity: 0.45, color: POINT },
@@ -265,22 +317,22 @@ function heightProfile(road: RoadTable, points: FittedPoints): Profile {
 
 function curvatureProfile(road: RoadTable): Profile {
   const y = quantity('Curvature [1/m]');
-  return [
+  return (width) => [
     {
       data: { values: [{ v: 0 }] },
       mark: { type: 'rule', color: '#888888', strokeWidth: 0.8 },
-      encoding: { x: { value: 0 }, x2: { value: PROFILE_WIDTH }, y: { field: 'v', type: 'quantitative' } },
+      encoding: { x: { value: 0 }, x2: { value: width }, y: { field: 'v', type: 'quantitative' } },
     },
     { data: { values: values(road, road.curvature) }, mark: line, encoding: { y } },
   ];
 }
 
 function gradeProfile(road: RoadTable): Profile {
-  return [
+  return (width) => [
     {
       data: { values: [{ v: 0 }] },
       mark: { type: 'rule', color: '#888888', strokeWidth: 0.8 },
-      encoding: { x: { value: 0 }, x2: { value: PROFILE_WIDTH }, y: { field: 'v', type: 'quantitative' } },
+      encoding: { x: { value: 0 }, x2: { value: width }, y: { field: 'v', type: 'quantitative' } },
     },
     { data: { values: values(road, road.grade, 100) }, mark: line, encoding: { y: quantity('Grade [%]') } },
   ];
@@ -303,7 +355,7 @@ function offsetProfile(road: RoadTable, points: FittedPoints): Profile {
   }
   const domain = ['used', 'left out'];
   const legend = { title: 'Recorded points, to the left of the road', orient: 'bottom' };
-  return [
+  return () => [
     {
       data: { values: rows },
       mark: { type: 'point', size: 12, opacity: 0.6, strokeWidth: 1 },

@@ -99,8 +99,8 @@ const SURE = 0.02;
 function doubtOf({ time, low, high, draws, finished }: RoadSpread): string | null {
   const again = 'Record the road again with 10 points a second, and average three drives.';
   if (time === null || finished < draws) return `The points do not carry a forecast. ${again}`;
-  if (time < low || time > high)
-    return `The fitted road lies outside the range, so the range is not to be relied on. ${again}`;
+  if (time < low - (high - low) || time > high + (high - low))
+    return `The fitted road lies far outside the range, so neither is to be relied on. ${again}`;
   if (high - low > 2 * SURE * time)
     return `The points leave much open: compare no set-ups on this road. ${again}`;
   return null;

@@ -23,7 +23,8 @@ test('the example prints what the page shows', async () => {
         out += text;
       },
     });
-    expect(out.replaceAll(folder, 'FOLDER')).toBe(block('text'));
+    const said = out.replaceAll(folder, 'FOLDER');
+    expect(said, 'put what the command prints into docs/survey.md').toBe(block('text'));
     expect(status).toBe(0);
   } finally {
     rmSync(folder, { recursive: true });
