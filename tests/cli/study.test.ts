@@ -75,6 +75,23 @@ describe('what people see', () => {
     );
   });
 
+  it('shows hostile names as text, on the screen and in tables', async () => {
+    const named = eventFiles['changes.yaml']
+      .replace('change: Map', 'change: "=HYPERLINK(1)\\e[31m, \\"quoted\\""')
+      .replace('cost: 600', '"cost\\e[2J": 1');
+    writeFileSync(path('evil.yaml'), named);
+    writeFileSync(
+      path('evil-event.yaml'),
+      eventFiles['event.yaml'].replace('changes.yaml', 'evil.yaml').replace('Kestrel day', '"Day \\e[0m"'),
+    );
+    const flags = ['--step', '2m', '--loop', 'Late', '--draws', '4', '--pairs', '--csv', path('evil.csv')];
+    const { out, status } = await run('rank', path('evil-event.yaml'), ...flags);
+    expect(status).toBe(0);
+    expect(out).not.toContain('\u001b');
+    expect(out).toContain('=HYPERLINK(1)\\x1b[31m');
+    expect(text('evil.csv')).toContain(`,"'=HYPERLINK(1)\u001b[31m, ""quoted""",`);
+  });
+
   it('draws a curve and a map', async () => {
     for (const over of [['mass=1300kg..1400kg/50kg'], ['mass=1300kg..1400kg/50kg', 'pace=0.9..1/0.05']]) {
       const { status } = await run(
