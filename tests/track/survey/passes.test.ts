@@ -66,6 +66,18 @@ describe('one road or several', () => {
   });
 });
 
+test('a road across the 180th meridian is laid as it is elsewhere', () => {
+  const track = { seed: 3, spacing: 5, noise: 0 };
+  const at = { latitude: -17, longitude: 179.9965, height: 0 };
+  const across = recordingOf(recorded(wetherLane, at, track));
+  expect(across.east.some((lon) => lon > 179) && across.east.some((lon) => lon < -179)).toBe(true);
+  const here = layPasses([across]).passes[0];
+  const there = layPasses([recordingOf(recorded(wetherLane, { ...at, longitude: 20 }, track))]).passes[0];
+  for (let i = 0; i < here.x.length; i++) {
+    expect(Math.hypot(here.x[i] - there.x[i], here.y[i] - there.y[i])).toBeLessThan(0.1); // the origin is rounded to 1e-6 deg
+  }
+});
+
 test('turned twice is as before; parts keep their ends and times run upwards', () => {
   const pass = passOf(
     [
