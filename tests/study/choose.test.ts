@@ -2,7 +2,7 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { randomFrom } from '../../src/numbers/random.ts';
 import { allCandidates, choose, combinations, partsOf } from '../../src/study/choose.ts';
-import type { SetUp } from '../../src/study/set-up.ts';
+import type { Outcome, SetUp } from '../../src/study/set-up.ts';
 import { evaluateHere, type Study } from '../../src/study/study.ts';
 import { totalTime } from '../../src/study/totals.ts';
 import {
@@ -114,6 +114,92 @@ describe('an exact choice', () => {
     const parts = partsOf(small());
     expect(combinations(parts)).toBe(2 * 2 * 3 * 3);
     expect(allCandidates(parts)).toHaveLength(36);
+  });
+});
+
+describe('on events of any prices, groups and limits', () => {
+  const cases = fc.record({
+    groups: fc.array(fc.constantFrom('a', 'b', null), { minLength: 1, maxLength: 5 }),
+    costs: fc.array(fc.integer({ min: 0, max: 9 }), { minLength: 5, maxLength: 5 }),
+    masses: fc.array(fc.integer({ min: -20, max: 20 }), { minLength: 5, maxLength: 5 }),
+    most: fc.integer({ min: 0, max: 25 }),
+    least: fc.integer({ min: 1340, max: 1390 }),
+    steps: fc.integer({ min: 1, max: 4 }),
+    seed: fc.integer({ min: 1, max: 1e6 }),
+  });
+
+  /** Times without a solver: each change and the brakes give or take, and so does each pair of changes. */
+  const model = (masses: readonly number[], seed: number) => {
+    const random = randomFrom(seed);
+    const alone = masses.map(() => random() - 0.5);
+    const pairs = masses.map(() => masses.map(() => 0.4 * (random() - 0.5)));
+    const brakes = Array.from({ length: 5 }, () => random());
+    return ({ changes: made, settings }: SetUp, sectors: number): Outcome => {
+      let time = 100;
+      for (const i of made) time += alone[i];
+      for (const i of made) for (const j of made) if (i < j) time += pairs[i][j];
+      if (settings.length > 0) time += brakes[Number(String(settings[0][1]).split(' ')[0]) - 10];
+      return {
+        sectors: new Float64Array(sectors).fill(time),
+        mass: 1390 + made.reduce((sum, i) => sum + masses[i], 0),
+        powerToMass: 100,
+        fault: null,
+      };
+    };
+  };
+
+  it('equals the enumeration written out here, prices of limits too; the search equals it nearly always', {
+    timeout: 180_000,
+  }, async () => {
+    let same = 0;
+    let runs = 0;
+    await fc.assert(
+      fc.asyncProperty(cases, async ({ groups, costs, masses, most, least: floor, steps, seed }) => {
+        const lines = groups.map(
+          (group, i) =>
+            `  - {change: C${i}, ${group === null ? '' : `group: ${group}, `}scale: {air.drag_area: 0.99}, takes: {cost: ${costs[i]}}}\n`,
+        );
+        const study = small({
+          'changes.yaml': `changes:\n${lines.join('')}ranges:\n  brakes.force: {from: 10 kN, to: ${9 + steps} kN, step: 1 kN}\n`,
+          'event.yaml': `event: Any\ncar: car.yaml\nchanges: changes.yaml\nstages: [lane.yaml]\nlimits: {cost: {most: ${most}, step: 3}, mass: {least: ${floor} kg, step: 15 kg}}\n`,
+        });
+        const outcomeOf = model(masses, seed);
+        const evaluate = (setUps: readonly SetUp[]) =>
+          Promise.resolve(setUps.map((setUp) => outcomeOf(setUp, study.sectorCount)));
+        // All subsets whose groups appear once, with each brake force; and the car as it stands.
+        const all: { time: number; cost: number; mass: number }[] = [];
+        for (let bits = 0; bits < 2 ** groups.length; bits++) {
+          const made = groups.flatMap((_, i) => ((bits >> i) & 1 ? [i] : []));
+          const named = made.map((i) => groups[i]).filter((group) => group !== null);
+          if (new Set(named).size < named.length) continue;
+          const forces: SetUp['settings'][] = Array.from({ length: steps }, (_, k) => [
+            ['brakes.force', `${10 + k} kN`],
+          ]);
+          if (bits === 0) forces.push([]);
+          for (const settings of forces) {
+            const outcome = outcomeOf({ changes: made, settings, draw: null }, study.sectorCount);
+            const cost = made.reduce((sum, i) => sum + costs[i], 0);
+            all.push({ time: totalTime(study, outcome), cost, mass: outcome.mass });
+          }
+        }
+        const bestWithin = (cost: number, mass: number) =>
+          Math.min(...all.filter((s) => s.cost <= cost && s.mass >= mass).map(({ time }) => time));
+        const best = bestWithin(most, floor);
+        const exact = await choose(study, evaluate, options);
+        expect(exact.exact).toBe(true);
+        expect(exact.best?.time ?? Number.POSITIVE_INFINITY).toBe(best);
+        if (exact.best !== null)
+          expect(exact.prices.map(({ gain }) => gain)).toEqual([
+            best - Math.min(best, bestWithin(most + 3, floor)),
+            best - Math.min(best, bestWithin(most, floor - 15)),
+          ]);
+        const found = await choose(study, evaluate, { ...options, exactUpTo: 0 });
+        runs++;
+        if ((found.best?.time ?? Number.POSITIVE_INFINITY) === best) same++;
+      }),
+      { numRuns: 60, seed: 11 },
+    );
+    expect(same / runs).toBeGreaterThanOrEqual(0.98);
   });
 });
 
