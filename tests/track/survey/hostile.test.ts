@@ -81,4 +81,10 @@ describe('20 MB of', () => {
     expect(said.length).toBeLessThan(20_000);
     expect(seconds).toBeLessThan(SECONDS);
   });
+
+  test('rows of a table', () => {
+    const { said, seconds } = refusal('a.csv', `lat,lon\n${many('1.5,2.5\n')}`);
+    expect(said).toContain('a.csv:1:1: error: the table has more than 1000000 rows [survey/points]');
+    expect(seconds).toBeLessThan(SECONDS);
+  });
 });
