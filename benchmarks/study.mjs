@@ -114,6 +114,7 @@ try {
   const run = (workers, count) => {
     const record = join(folder, `w${workers}.jsonl`);
     const over = `mass=1200kg..${1200 + count - 1}kg/1kg`;
+    rmSync(record, { force: true });
     const begin = performance.now();
     const out = execFileSync(
       process.execPath,

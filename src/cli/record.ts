@@ -3,7 +3,7 @@
  * worked on elsewhere can be joined. The first line says of what study they are. While a study runs, lines are added
  * as they come; a study that is done leaves them in order, the same bytes however it was run.
  */
-import { closeSync, openSync, readFileSync, writeSync } from 'node:fs';
+import { closeSync, existsSync, openSync, readFileSync, writeSync } from 'node:fs';
 import { type Outcome, type SetUp, setUpKey } from '../study/set-up.ts';
 import { writeWhole } from './write-whole.ts';
 
@@ -124,14 +124,15 @@ export class Recorder {
       const { head: before, lines } = readRecord(path);
       const why = differs(before, head);
       if (why !== null)
-        throw new RecordError(
-          `${path}: cannot be gone on with: ${why}\nhelp: leave out --resume to begin anew`,
-        );
+        throw new RecordError(`${path}: cannot be gone on with: ${why}\nhelp: begin anew with another file`);
       for (const line of lines) {
         this.#lines.set(line.n, line);
         this.#known.set(setUpKey(line.setUp), line.outcome);
       }
-    }
+    } else if (existsSync(path))
+      throw new RecordError(
+        `${path}: is there already\nhelp: --resume goes on with it; to begin anew, remove it or name another file`,
+      );
     try {
       // Anew, so that a line cut short does not run into the next.
       writeRecord(path, head, [...this.#lines.values()]);

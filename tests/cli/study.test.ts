@@ -204,7 +204,10 @@ describe('a record', () => {
     await run(...rank, '--save', path('old.jsonl'));
     const other = await run('rank', event, '--step', '1m', '--save', path('old.jsonl'), '--resume');
     expect(other.err).toBe(
-      'old.jsonl: cannot be gone on with: the files of the event are others than they were, or --step, --loop, --seed\nhelp: leave out --resume to begin anew\n',
+      'old.jsonl: cannot be gone on with: the files of the event are others than they were, or --step, --loop, --seed\nhelp: begin anew with another file\n',
+    );
+    expect((await run(...rank, '--save', path('old.jsonl'))).err).toBe(
+      'old.jsonl: is there already\nhelp: --resume goes on with it; to begin anew, remove it or name another file\n',
     );
     const pairs = await run(...rank, '--pairs', '--save', path('old.jsonl'), '--resume');
     expect(pairs.err).toContain('it is of `rank, 24 draws`, not of `rank, 24 draws, pairs`');
