@@ -199,15 +199,12 @@ function entry(label: string, text: string): string[] {
 
 function pairLines({ pairs, gains }: Ranking): string[] {
   const told = pairs!.filter(({ more }) => Math.abs(more) >= 0.01);
-  const lines = ['Two together: beyond the sum of the two alone'];
+  const lines = ['Two together, s beyond the sum of each alone (+ they help, − they hinder each other):'];
   if (told.length === 0) return [...lines, '  no two changes help or hinder each other by 0.01 s or more'];
   for (const { a, b, gain, more } of told.slice(0, 15)) {
-    const words = more > 0 ? 'help each other' : 'take from each other';
+    const both = `together ${seconds(gain)}`;
     lines.push(
-      `  ${seconds(more).padStart(7)} s  ${fitted(gains[a].name, 26)}  ${fitted(gains[b].name, 26)}  together ${seconds(gain)} s, ${words}`.slice(
-        0,
-        100,
-      ),
+      `${seconds(more).padStart(8)}  ${fitted(gains[a].name, 30)}  ${fitted(gains[b].name, 30)}  ${both}`,
     );
   }
   if (told.length > 15) lines.push(`  and ${told.length - 15} more pairs of 0.01 s or more`);
