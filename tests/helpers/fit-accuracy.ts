@@ -26,6 +26,8 @@ export interface FitErrors {
 
 /** Length of the roads [m]. */
 const LENGTH = 3000;
+/** What counts for a drawn road that the car cannot drive: it stops on a grade or in a fold. */
+const UNDRIVEN = 1;
 /** Curvature from which on a bend counts as a hairpin [1/m]. */
 const HAIRPIN = 1 / 15.5;
 
@@ -45,7 +47,13 @@ export function fitErrors(car: CarSpec, how: FitCase, seed: number, draws: numbe
   const { s } = road.table;
   const truth = timeOn(car, road.table);
   const random = randomFrom(seed);
-  const times = Float64Array.from({ length: draws }, () => timeOn(car, fit.draw(random)) / truth - 1);
+  const times = Float64Array.from({ length: draws }, () => {
+    try {
+      return timeOn(car, fit.draw(random)) / truth - 1;
+    } catch {
+      return UNDRIVEN;
+    }
+  });
   return {
     length: fit.found.length / s[s.length - 1] - 1,
     time: timeOn(car, fit.table) / truth - 1,

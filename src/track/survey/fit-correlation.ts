@@ -6,7 +6,7 @@
 import { fitHeights } from './fit-heights.ts';
 import { LEAST_NOISE } from './fit-noise.ts';
 import type { Ready } from './fit-passes.ts';
-import { curvatureRows, fitPlan, type Points } from './fit-plan.ts';
+import { curvatureRows, fitPlan, type PlanFit, type Points } from './fit-plan.ts';
 import { startCurve } from './fit-start.ts';
 import { logEvidence } from './penalised.ts';
 
@@ -45,13 +45,21 @@ export function correlationLengths({
   };
   if (rough <= 2 * LEAST_NOISE) return { across: 0, height: 0 };
   const start = startCurve(part.x, part.y, curve.h);
-  const planAt = (length: number) =>
-    fitPlan(start.curve, part, start.u.slice(), start.sigma, length, leastNoise);
+  const planAt = (length: number): PlanFit | null => {
+    try {
+      return fitPlan(start.curve, part, start.u.slice(), start.sigma, length, leastNoise);
+    } catch (error) {
+      if (error instanceof RangeError) return null; // the curve folded over itself: no explanation
+      throw error;
+    }
+  };
   const across = best(spacing, (length) => {
-    const { curve: c, values, sigma, looseness } = planAt(length);
-    return logEvidence(curvatureRows(c), values, sigma, looseness);
+    const plan = planAt(length);
+    if (plan === null) return -Infinity;
+    return logEvidence(curvatureRows(plan.curve), plan.values, plan.sigma, plan.looseness);
   });
   const plan = planAt(across);
+  if (plan === null) return { across: 0, height: 0 };
   const height = best(spacing, (length) => {
     const fit = fitHeights(plan, part, length);
     return fit === null ? 0 : logEvidence(fit.rows, fit.values, fit.sigma, fit.looseness);

@@ -171,6 +171,12 @@ function refusalOf(
       advice: `Record a point every 5 m or closer: ${again}.`,
     };
   }
+  if (found.resolvable > MOST_RESOLVABLE) {
+    return {
+      reason: `With a noise of ${found.noiseAcross.toFixed(1)} m and a point every ${(found.length / found.pointCount).toFixed(1)} m, hairpins under ${found.resolvable.toFixed(0)} m radius cannot be told.`,
+      advice: `Average more passes, or ${again}.`,
+    };
+  }
   if (failed) {
     return {
       reason: 'No smooth road fits the points.',
@@ -199,12 +205,6 @@ function refusalOf(
     return {
       reason: `${(100 * gapShare).toFixed(0)} % of the road has no points.`,
       advice: `Cut the road to a stretch that was recorded, or ${again}.`,
-    };
-  }
-  if (found.resolvable > MOST_RESOLVABLE) {
-    return {
-      reason: `With a noise of ${found.noiseAcross.toFixed(1)} m and a point every ${(found.length / found.pointCount).toFixed(1)} m, hairpins under ${found.resolvable.toFixed(0)} m radius cannot be told.`,
-      advice: `Average more passes, or ${again}.`,
     };
   }
   return null;

@@ -43,8 +43,13 @@ const ROUNDS = 14;
 const LAST_ROUNDS = 3;
 /** Distance between the knots of log τ² [m] (no source: half of it and twice it do worse on roads that are known). */
 export const KNOT_SPACING = 30;
-/** τ² of dk/ds to begin with, and of a straight [1/m³] (no source): 100 m of it let the curvature change by 0.001/m. */
+/**
+ * τ² of dk/ds to begin with [1/m³]: at most the first, and at most what a bend of the resolvable radius R asks for, about
+ * FIRST_BEND / R³, so that large noise is not taken for bends. Then that of a straight: 100 m of it let the curvature change
+ * by 0.001/m. (No source.)
+ */
 const FIRST_TAU2 = 1e-3;
+const FIRST_BEND = 0.5;
 const STILL_TAU2 = 1e-8;
 
 /** Rows of dk/ds of the curve moved to its left. */
@@ -69,6 +74,7 @@ export function curvatureRows({ h, curvature }: Curve): PenaltyRows {
  * @param u place of each point along the first curve [m], NaN where it has none; overwritten
  * @param firstSigma noise to begin with [m]
  * @param leastNoise least standard deviation taken for the noise [m]
+ * @param firstLooseness factor on τ² to begin with: from a poor start one may lead to a road where another does not
  * @param correlationLength distance over which the noise falls to 1/e [m]; 0: white
  */
 export function fitPlan(
@@ -78,6 +84,7 @@ export function fitPlan(
   firstSigma: number,
   correlationLength: number,
   leastNoise: number,
+  firstLooseness = 1,
 ): PlanFit {
   const n = points.x.length;
   const { h: spacing } = start;
@@ -93,7 +100,9 @@ export function fitPlan(
   };
   const beyond = new Uint8Array(n);
   let offsets = new Float64Array(n);
-  const looseness = evenLooseness(curve.x.length - 3, KNOT_SPACING / spacing, FIRST_TAU2);
+  const radius = resolvableRadius(sigma, ((curve.x.length - 1) * spacing) / n, 0);
+  const first = firstLooseness * Math.min(FIRST_TAU2, FIRST_BEND / radius ** 3);
+  const looseness = evenLooseness(curve.x.length - 3, KNOT_SPACING / spacing, first);
   const spans = looseness.logTau2.length - 1;
   for (let round = 0; ; round++) {
     findFeet(curve, points, u, values, beyond);

@@ -85,6 +85,9 @@ export function fitRoad(passes: readonly Pass[], options: FitOptions): RoadFit {
   };
 }
 
+/** Tried one after the other until a road comes of it. */
+const FIRST_LOOSENESS = [1, 0.1, 10];
+
 /** The fit, or where the points are too far apart for one, or none fits, the curve through the points as they are. */
 function fitOrNot(ready: Ready): {
   readonly correlation: CorrelationLengths;
@@ -94,13 +97,14 @@ function fitOrNot(ready: Ready): {
 } {
   const { curve, points, u, sigma } = ready;
   const white = { across: 0, height: 0 };
-  if (ready.spacing <= MOST_POINT_SPACING) {
+  for (const looseness of ready.spacing <= MOST_POINT_SPACING ? FIRST_LOOSENESS : []) {
     try {
       const correlation = correlationLengths(ready);
-      const plan = fitPlan(curve, points, u.slice(), sigma, correlation.across, ready.leastNoise);
+      const plan = fitPlan(curve, points, u.slice(), sigma, correlation.across, ready.leastNoise, looseness);
       const heights = fitHeights(plan, points, correlation.height);
       return { correlation, plan, heights, failed: false };
     } catch (error) {
+      // The curve folded over itself on the way.
       if (!(error instanceof RangeError)) throw error;
     }
   }
