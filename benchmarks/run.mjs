@@ -5,7 +5,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { rolldown } from 'rolldown';
 
-const all = ['solve', 'sample', 'cars', 'growth', 'memory', 'cold-start', 'study'];
+const all = ['solve', 'sample', 'cars', 'growth', 'memory', 'study', 'fit', 'cold-start'];
 const asked = process.argv.slice(2);
 const unknown = asked.filter((name) => !all.includes(name));
 if (unknown.length > 0) {
