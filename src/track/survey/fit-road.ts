@@ -73,8 +73,11 @@ export function fitRoad(passes: readonly Pass[], options: FitOptions): RoadFit {
     const n = drawLine(curvatureRows(curve), values, sigma, looseness, normal);
     const z = heights === null ? null : drawHeights(heights, normal);
     // Nodes that move to the side change their distance by little; the heights are those of the same share of the road.
+    // So are the widths.
     const drawn = moved(curve, n, curve.h);
-    return tableOf(drawn, z === null ? null : stretched(z, drawn.x.length), { ...parts, width: null });
+    const along = (column: Float64Array | null) =>
+      column === null ? null : stretched(column, drawn.x.length);
+    return tableOf(drawn, along(z), { ...parts, width: along(width) });
   };
   return {
     table,
@@ -151,7 +154,7 @@ function drawLine(
 const drawHeights = ({ rows, values, sigma, looseness }: HeightFit, normal: () => number) =>
   drawLine(rows, values, sigma, looseness, normal);
 
-/** The same line over another count of even nodes. */
+/** The same column over another count of even nodes. */
 function stretched(z: Float64Array, m: number): Float64Array {
   const last = z.length - 1;
   return Float64Array.from({ length: m }, (_, j) => {

@@ -260,5 +260,6 @@ describe('fitRoad', () => {
     const fit = fitRoad([{ ...pass, width: pass.x.map((_, i) => (i < 250 ? 4 : 6)) }], gravel);
     expect(fit.table.width?.[100]).toBeCloseTo(4, 9);
     expect(fit.table.width?.[1200]).toBeCloseTo(6, 9);
+    expect(fit.draw(randomFrom(1)).width?.[1200]).toBeCloseTo(6, 9);
   });
 });
