@@ -1,5 +1,5 @@
 import type { Road } from '../track/road.ts';
-import type { Car } from '../vehicle/car.ts';
+import { type Car, fullDrive } from '../vehicle/car.ts';
 import { meanForce, reserve, reserveAhead } from '../vehicle/envelope.ts';
 import { STEEP } from './brake-sweep.ts';
 import { AIR, BEND, DRIVE, LIMITER, SHIFT, TRACTION, type Workspace } from './workspace.ts';
@@ -9,11 +9,9 @@ export class Stretch {
   from = 0; //       node
   v2 = 0; //         speed² there
   gear = 0; //       gear engaged there, from 0
-  shiftLeft = 0; //  [s] still without drive from a shift begun before
-  to = 0; //         node at which it ended: braking begins there, or the road ends
-  gearEnd = 0;
-  shiftLeftEnd = 0;
-  upshifts = 0;
+  end = 0; //        node to end at at the latest
+  to = 0; //         node at which it ended: on the brakes for long enough to reach any gear, or where the road ends
+  drove = false; //  not all of it was braking
   stopped = -1; //   station at which the car came to a stand [m], −1 if it did not
 }
 
@@ -24,46 +22,53 @@ const NOTHING = 0;
 const MEETS = 1;
 const CHANGES_UP = 2;
 const REACHES_LIMITER = 3;
-const SPLITS = 5;
 const SHIFT_ENDS = 4;
+const SPLITS = 5;
 const REACHES_EDGE = 6;
+const PLANNED = 7;
 
 /**
- * Drives from a node at full drive, never over brakeV2, until the car has to brake. Fills v2, dt, gear, held and
- * parts over the stretch; node `from` of v2 is set to the start's speed².
+ * Drives from a node at full drive, never over brakeV2, through bends and brakings, until the car has braked for long
+ * enough to have any gear again. Fills v2, dt, gear, held, parts and changes over the stretch; node `from` of v2 is
+ * set to the start's speed².
  *
  * Over a cell b grows by 2 h × (mean drive − mean resistance) / mass factor: drive at the end from a predicted
  * speed, or, where the tyres limit, from the closed form of `reserveAhead`. What happens within a cell is located
  * on the line that b follows and the rest of the cell is done anew: meeting brakeV2, a shift's begin and end,
  * reaching the limiter.
  *
- * @param planned take gears from `want` (else: change up at the car's change-up speed)
+ * @param usePlan change gear as ws.plan says; else by rule: up at the car's change-up speed, on the brakes down to
+ *   the lowest gear whose change-up speed is not passed, off them into the gear that accelerates hardest
  */
-export function driveSweep(ws: Workspace, road: Road, car: Car, stretch: Stretch, planned: boolean): void {
+export function driveSweep(ws: Workspace, road: Road, car: Car, stretch: Stretch, usePlan: boolean): void {
   const { s, normal, normalPerV2, lateral, lateralPerV2, along, surface } = road;
   const { muAcross, ellipse2, rolling, r0, r1, r2, downforce, massFactor, upV2, limitV2, shift } = car;
   const { edge, alpha, beta, gamma, hyperbolic, firstPiece, drivenShare } = car;
-  const { brakeV2, brakeHeld, v2, dt, held, want, wantLast, parts } = ws;
+  const { brakeV2, brakeHeld, v2, dt, held, parts, plan, changes } = ws;
   const gearOut = ws.gear;
   const share2 = drivenShare * drivenShare;
   const top = car.gears - 1;
   const downAt = shift === 0 ? 1 : CHANGE_DOWN;
-  const last = s.length - 1;
+  const last = stretch.end;
+  const planGear = plan.gear;
+  const planStation = plan.station;
+  const planned = usePlan ? plan.count : 0; // changes of gear in the plan
+  const brakedEnough = BRAKED_ENOUGH + shift * top;
+  let next = 0; // the next change of gear in the plan
   let gear = stretch.gear;
-  let shiftLeft = stretch.shiftLeft;
-  let entering = shiftLeft > 0; // the shift under way began on the brakes; `gear` is the one it ends in
-  let upshifts = 0;
-  let look = stretch.from; // first node `LOOK` or more ahead
-  let holdTo = -1; // node up to which the plan may still ask for the gear before a shift made at the limiter
-  let perMass = 1 / massFactor[gear];
-  let piece = firstPiece[gear];
-  let pieceFirst = piece;
-  let pieceLast = firstPiece[gear + 1] - 1;
+  let shiftLeft = 0; // [s] still without drive
+  let braked = 0; // time on the brakes so far [s]
+  let perMass = 0;
+  let piece = 0;
+  let pieceFirst = 0;
+  let pieceLast = 0;
+  let engaged = -1; // gear that these four are of
   let b = stretch.v2;
   let v = Math.sqrt(b);
   let e = -1; // drive force per mass that the car has at this point; −1: not known
   v2[stretch.from] = b;
   stretch.stopped = -1;
+  stretch.drove = false;
   let i = stretch.from;
   cells: for (; i < last; i++) {
     const h = s[i + 1] - s[i];
@@ -99,42 +104,29 @@ export function driveSweep(ws: Workspace, road: Road, car: Car, stretch: Stretch
     let left = 1;
     let portion = 1; // of what is left of the cell, done in this turn
     let splits = 0;
+    const brakedBefore = braked;
 
-    if (planned) {
-      while (look < wantLast && s[look] < s[i] + LOOK) look++;
-      const wanted = want[i < wantLast ? i : wantLast];
-      if (wanted < gear && shiftLeft === 0 && i > holdTo) {
-        gear = wanted;
-        perMass = 1 / massFactor[gear];
-        pieceFirst = firstPiece[gear];
-        pieceLast = firstPiece[gear + 1] - 1;
-        piece = pieceFirst;
-        e = -1;
-      } else if (wanted > gear && shiftLeft === 0) {
-        shiftLeft = shift;
-        upshifts++;
-        if (shift === 0) {
-          gear++;
-          perMass = 1 / massFactor[gear];
-          pieceFirst = firstPiece[gear];
-          pieceLast = firstPiece[gear + 1] - 1;
-          piece = pieceFirst;
-        }
-        e = -1;
+    if (!usePlan && shiftLeft === 0) {
+      const share = braked > 0 ? 1 : downAt;
+      while (gear > 0 && b < share * upV2[gear - 1]) {
+        gear--;
+        changes.push(s[i], gear);
       }
-    } else if (gear > 0 && shiftLeft === 0 && b < downAt * upV2[gear - 1]) {
-      gear--;
-      perMass = 1 / massFactor[gear];
-      pieceFirst = firstPiece[gear];
-      pieceLast = firstPiece[gear + 1] - 1;
-      piece = pieceFirst;
-      e = -1;
     }
     gearOut[i] = gear;
     let time = 0;
     let heldFirst = -1;
     let divided = false;
     for (let turn = 0; turn < MOST_EVENTS; turn++) {
+      if (gear !== engaged) {
+        engaged = gear;
+        perMass = 1 / massFactor[gear];
+        pieceFirst = firstPiece[gear];
+        pieceLast = firstPiece[gear + 1] - 1;
+        piece = pieceFirst;
+        e = -1;
+        if (time === 0) gearOut[i] = gear;
+      }
       const hLeft = h * left * portion;
       let n0 = n0End;
       let n1 = n1End;
@@ -153,8 +145,9 @@ export function driveSweep(ws: Workspace, road: Road, car: Car, stretch: Stretch
       const limiter = limitV2[gear];
       let changeAt = Infinity;
       if (gear < top) {
-        if (!planned) changeAt = upV2[gear];
-        else if (want[look] > gear) changeAt = limiter;
+        if (!usePlan) changeAt = upV2[gear];
+        else if (next < planned && planGear[next] > gear && planStation[next] < s[i + 1] + LOOK)
+          changeAt = limiter;
       }
       let load = n0Here + n1Here * b;
       let resist = r0 + r2 * b + (load > 0 ? crr * load : 0) + gHere;
@@ -167,15 +160,19 @@ export function driveSweep(ws: Workspace, road: Road, car: Car, stretch: Stretch
       let bTarget = Infinity;
       let isEdge = false;
       let tyreLeft = 0;
+      let braking = false;
       if (turn === 0 && coast > bEnd && b >= bBrake) {
-        // On the braking line, and even without drive the car would be too fast: braking begins.
+        // On the braking line, and even without drive the car would be too fast: it brakes.
         let slower = b - 0.5 * step * resist;
         load = n0 + n1 * coast;
         slower -= 0.5 * step * (r0 + r1 * v + r2 * coast + (load > 0 ? crr * load : 0) + g);
-        if (slower > bEnd) break cells;
+        braking = slower > bEnd;
       }
-      const driving = shiftLeft === 0 && b <= limiter;
-      if (driving) {
+      if (braking) {
+        bNext = bEnd;
+        heldNow = brakeHeld[i];
+        changeAt = Infinity;
+      } else if (shiftLeft === 0 && b <= limiter) {
         if (e < 0) {
           while (piece < pieceLast && v > edge[piece]) piece++;
           while (piece > pieceFirst && v <= edge[piece - 1]) piece--;
@@ -189,6 +186,12 @@ export function driveSweep(ws: Workspace, road: Road, car: Car, stretch: Stretch
         const pieceHere = piece;
         let bGuess = b + step * (e - resist);
         if (bGuess < 0) bGuess = 0;
+        if (bGuess > 5 * b && portion === 1 && hLeft > h * FIRST_PART) {
+          // From rest, or nearly: parts that grow, since the force follows v and not v².
+          const part = (3 * b) / (step * (e - resist));
+          portion = Math.min(1, Math.max(part, (h * FIRST_PART) / hLeft));
+          if (portion < 1) continue;
+        }
         const vGuess = Math.sqrt(bGuess);
         while (piece < pieceLast && vGuess > edge[piece]) piece++;
         while (piece > pieceFirst && vGuess <= edge[piece - 1]) piece--;
@@ -304,6 +307,15 @@ export function driveSweep(ws: Workspace, road: Road, car: Car, stretch: Stretch
         f *= (limiter - b) / (bAt - b);
         bAt = limiter;
       }
+      if (next < planned && shiftLeft === 0) {
+        const way = planStation[next] - (s[i + 1] - h * left);
+        if (way < f * hLeft) {
+          event = PLANNED;
+          const share = way > 0 ? way / (f * hLeft) : 0;
+          bAt = b + share * (bAt - b);
+          f *= share;
+        }
+      }
       if (bAt < 0) {
         stretch.stopped = s[i + 1] - h * left + hLeft * f * (b / (b - bAt));
         v2[i + 1] = 0;
@@ -335,6 +347,7 @@ export function driveSweep(ws: Workspace, road: Road, car: Car, stretch: Stretch
         break cells;
       }
       time += part;
+      if (braking) braked += part;
       const on = f;
       if (n1Here < 0 || n1 < 0) {
         // Part of the way may be in the air: where the load, linear on the way, is below 0.
@@ -384,37 +397,63 @@ export function driveSweep(ws: Workspace, road: Road, car: Car, stretch: Stretch
       e = -1;
       if (event === MEETS) {
         b = bBrake; // the same but for rounding
-      } else if (event === CHANGES_UP) {
-        upshifts++;
-        shiftLeft = shift;
-        holdTo = look;
-        if (shift === 0) event = SHIFT_ENDS;
-      }
-      if (event === SHIFT_ENDS) {
+      } else if (event === CHANGES_UP || event === PLANNED) {
+        const to = event === PLANNED ? planGear[next] : gear + 1;
+        changes.push(s[i + 1] - h * left, to);
+        next++; // without a plan this counts nothing
+        if (to > gear) shiftLeft = shift;
+        if (to < gear || shift === 0) gear = to;
+      } else if (event === SHIFT_ENDS) {
         shiftLeft = 0;
-        if (entering) entering = false;
-        else gear++;
-        if (time === 0) gearOut[i] = gear;
-        perMass = 1 / massFactor[gear];
-        pieceFirst = firstPiece[gear];
-        pieceLast = firstPiece[gear + 1] - 1;
-        piece = pieceFirst;
+        gear++;
       }
     }
     v2[i + 1] = b;
     dt[i] = time;
     held[i] = divided ? heldFirst + DIVIDED : heldFirst < 0 ? BEND : heldFirst;
+    if (braked > brakedBefore) {
+      if (braked >= brakedEnough && !usePlan) {
+        i++;
+        break;
+      }
+      continue;
+    }
+    stretch.drove = true;
+    braked = 0;
   }
   stretch.to = i;
-  stretch.gearEnd = gear;
-  stretch.shiftLeftEnd = shiftLeft;
-  stretch.upshifts = upshifts;
 }
 
+/** The gear that accelerates hardest at a node, from 0. */
+export function hardestGear(road: Road, car: Car, i: number, b: number): number {
+  const { normal, normalPerV2, lateral, lateralPerV2, along, surface } = road;
+  const id = surface[i];
+  const n0 = normal[i];
+  const n1 = normalPerV2[i] + car.downforce;
+  const e2 = car.ellipse2[id] * car.drivenShare * car.drivenShare;
+  const tyre = Math.sqrt(reserve(car.muAcross[id], e2, n0, n1, lateral[i], lateralPerV2[i], b));
+  const v = Math.sqrt(b);
+  const resist = car.r0 + car.r1 * v + car.r2 * b + car.rolling[id] * Math.max(0, n0 + n1 * b) + along[i];
+  let best = 0;
+  let most = -Infinity;
+  for (let g = 0; g < car.gears; g++) {
+    const a = (Math.min(fullDrive(car, g, v), tyre) - resist) / car.massFactor[g];
+    if (a > most) {
+      most = a;
+      best = g;
+    }
+  }
+  return best;
+}
+
+/** Braking for this long [s], and a shift for every gear, leaves the car free in its gear. */
+const BRAKED_ENOUGH = 0.2;
 /** A gear is left downward, where no plan says otherwise, below this share of its change-up speed². */
 export const CHANGE_DOWN = 0.8;
 /** A planned shift that comes within this distance after the limiter is made at the limiter [m]. */
 const LOOK = 3;
+/** First part of a cell that begins at rest. */
+const FIRST_PART = 1 / 256;
 /** More cannot happen in one cell; bounds the loop against rounding. */
 const MOST_EVENTS = 300;
 /** Stands for the endless force of constant power at rest [m/s²]. */

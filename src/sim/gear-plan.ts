@@ -1,184 +1,298 @@
 import type { Road } from '../track/road.ts';
 import type { Car } from '../vehicle/car.ts';
 import { reserve } from '../vehicle/envelope.ts';
-import { CHANGE_DOWN, DIVIDED, driveSweep, type Stretch } from './drive-sweep.ts';
-import { BEND, Parts, TRACTION, type Workspace } from './workspace.ts';
+import { DIVIDED, driveSweep, hardestGear, type Stretch } from './drive-sweep.ts';
+import { BRAKE_FORCE, BRAKE_GRIP, GearChanges, Parts, SHIFT, type Workspace } from './workspace.ts';
 
 /**
  * Drives a stretch with gears judged by time.
  *
- * First with the plain rule (change up where the next gear pulls harder, or at the limiter). If that changes gear,
- * the stretch is valued backward: `value` is the time that the rest of it gains per unit of v² gained at a node
- * (the costate of the minimum-time problem), and a dynamic programme over nodes and gears, with a shift as a jump
- * of `shift` seconds without drive, finds the gears that gain the most by it: to first order, which is enough to
- * find the plan; whether it is taken is decided by driving it.
- * Source of the switching condition: Pontryagin's principle in any text on optimal control (from memory).
+ * First with the plain rule (change up where the next gear pulls harder, or at the limiter). Then a dynamic programme
+ * runs back over nodes and gears: `value` is the time from a node in a gear to the stretch's end, as a second-order
+ * expansion in v² about the speed driven last; an upshift is `shift` seconds of coasting that land in the next gear
+ * further on. The plan it gives is driven; from that way the next round starts. A round that does not gain ends it.
+ * Source of the expansion: differential dynamic programming (Mayne 1966; Jacobson & Mayne 1970, from memory).
  *
- * @param gearBefore gear in which the last stretch ended
- * @param braked time since then [s], in which changes of gear cost nothing
+ * @param startGear gear engaged at the stretch's start, null: whichever is best
  */
 export function planGears(
   ws: Workspace,
   road: Road,
   car: Car,
   stretch: Stretch,
-  gearBefore: number,
-  braked: number,
+  startGear: number | null,
 ): void {
   const parts = ws.parts.count;
-  stretch.shiftLeft = entryShift(car, stretch.gear, gearBefore, braked);
+  const changes = ws.changes.count;
+  stretch.gear = startGear ?? ruleGear(road, car, stretch);
+  stretch.end = road.s.length - 1;
   driveSweep(ws, road, car, stretch, false);
-  if (car.gears === 1 || stretch.stopped >= 0 || stretch.to === stretch.from) return;
-  if (stretch.upshifts === 0 && stretch.shiftLeft === 0 && stretch.gearEnd === stretch.gear) return;
-  // Each round values the stretch as it was driven last; the second and later ones mend what first order missed.
+  stretch.end = stretch.to;
+  if (car.gears === 1 || stretch.stopped >= 0 || !stretch.drove) return;
+  // Changes that take no time are located by the rule; the programme only finds gears that the rule misses.
+  const least = car.shift === 0 ? 5e-4 : 0;
+  let enter = startGear;
   for (let round = 0; round < ROUNDS; round++) {
     const entered = stretch.gear;
-    const expected = valueGears(ws, road, car, stretch, gearBefore, braked);
-    if (expected < WORTH_TRYING) {
-      stretch.gear = entered;
-      return;
+    const same = valueGears(ws, road, car, stretch, enter, round === 0 ? 2 : 1);
+    if (same && round > 0) return;
+    keep.take(ws, stretch, parts, changes, entered);
+    let gain = drivePlan(ws, road, car, stretch, parts, changes);
+    if (stretch.stopped < 0 && mergePlans(ws, road, stretch, changes)) {
+      // Better in places only: those, with the rest as it was.
+      gain = drivePlan(ws, road, car, stretch, parts, changes);
     }
-    keep.take(ws, stretch, parts, entered);
-    ws.parts.count = parts;
-    stretch.shiftLeft = entryShift(car, stretch.gear, gearBefore, braked);
-    driveSweep(ws, road, car, stretch, true);
-    if (stretch.stopped >= 0 || !(gainOver(ws, road, stretch) > 0)) {
+    if (!(gain > least) && meetHalfway(ws.plan, keep, stretch.gear)) {
+      gain = drivePlan(ws, road, car, stretch, parts, changes);
+    }
+    if (!(gain > least)) {
+      const entered = stretch.gear;
       keep.restore(ws, stretch);
-      return;
+      if (enter !== null) return;
+      enter = bestEntry(car, stretch, entered); // perhaps only the gear that it was entered with was wrong
+      if (enter < 0) return;
+      continue;
     }
+    if (gain < ENOUGH) return;
   }
 }
 
-/** Most times a stretch is valued anew. */
-const ROUNDS = 3;
+/** Drives the stretch by ws.plan. @returns seconds gained over the way that is kept, −1 where the car comes to a stand */
+function drivePlan(
+  ws: Workspace,
+  road: Road,
+  car: Car,
+  stretch: Stretch,
+  parts: number,
+  changes: number,
+): number {
+  ws.parts.count = parts;
+  ws.changes.count = changes;
+  driveSweep(ws, road, car, stretch, true);
+  return stretch.stopped >= 0 ? -1 : gainOver(ws, stretch);
+}
 
-/** Gains expected below this [s] are within what the first-order value can tell. */
-const WORTH_TRYING = 1e-5;
-
-/** Time without drive at the beginning of a stretch entered in a gear above the one before the braking [s]. */
-function entryShift(car: Car, gear: number, gearBefore: number, braked: number): number {
-  const left = (gear - gearBefore) * car.shift - braked;
-  return gear > gearBefore && left > 0 ? left : 0;
+/** Puts the changes of a plan half way to those kept. @returns whether both change through the same gears */
+function meetHalfway(plan: GearChanges, { changes, entered }: Kept, gear: number): boolean {
+  if (gear !== entered || plan.count !== changes.count) return false;
+  for (let c = 0; c < plan.count; c++) if (plan.gear[c] !== changes.gear[c]) return false;
+  for (let c = 0; c < plan.count; c++) plan.station[c] = 0.5 * (plan.station[c] + changes.station[c]);
+  return true;
 }
 
 /**
- * Seconds that the stretch, as driven now, gains over the way that is kept: both to the end of the braking that
- * the earlier of the two comes to. Where the other drives on past that, its want of speed there is priced as if
- * it were carried over `CARRIED`.
+ * Compares the stretch as driven now with the way that is kept, part by part between nodes that both pass at one speed
+ * in one gear, and makes ws.plan and the stretch's gear of the better of each.
+ * @returns whether that is another plan than the one driven now, and not the one kept
  */
-function gainOver({ dt, v2, brakeV2, brakeHeld }: Workspace, { s }: Road, stretch: Stretch): number {
-  const first = Math.min(stretch.to, keep.to);
-  let end = first;
-  const last = s.length - 1;
-  if (end < last) end++;
-  while (end < last && brakeHeld[end] !== BEND) end++;
+function mergePlans(ws: Workspace, { s }: Road, stretch: Stretch, firstChange: number): boolean {
+  const { v2, dt, held, changes, plan } = ws;
+  const { from, to } = stretch;
+  const kept = keep.changes;
+  const enteredNow = stretch.gear;
+  let gearNow = enteredNow;
+  let gearKept = keep.entered;
+  let now = firstChange; // first change of the part under way
+  let before = 0;
+  let nowEnd = now; // first change not passed
+  let beforeEnd = 0;
   let gain = 0;
-  for (let i = stretch.from; i < end; i++) {
-    let braking = 0;
-    if (i >= first && s[i + 1] > s[i]) {
-      braking = (2 * (s[i + 1] - s[i])) / (Math.sqrt(brakeV2[i]) + Math.sqrt(brakeV2[i + 1]));
+  let better = 0;
+  let worse = 0;
+  plan.count = 0;
+  for (let i = from; i < to; i++) {
+    gain += keep.dtAt(i) - dt[i];
+    const n = i + 1;
+    while (nowEnd < changes.count && (n === to || changes.station[nowEnd] < s[n]))
+      gearNow = changes.gear[nowEnd++];
+    while (beforeEnd < kept.count && (n === to || kept.station[beforeEnd] < s[n]))
+      gearKept = kept.gear[beforeEnd++];
+    if (n < to) {
+      const apart = Math.abs(v2[n] - keep.v2At(n)) > 1e-9 * v2[n] || gearNow !== gearKept;
+      if (apart || held[n] % DIVIDED === SHIFT || keep.heldAt(n) % DIVIDED === SHIFT) continue;
     }
-    gain += (i < keep.to ? keep.dtAt(i) : braking) - (i < stretch.to ? dt[i] : braking);
+    if (better + worse === 0) stretch.gear = gain >= 0 ? enteredNow : keep.entered;
+    if (gain >= 0) for (; now < nowEnd; now++) plan.push(changes.station[now], changes.gear[now]);
+    else for (; before < beforeEnd; before++) plan.push(kept.station[before], kept.gear[before]);
+    now = nowEnd;
+    before = beforeEnd;
+    if (gain > 1e-12) better++;
+    else if (gain < -1e-12) worse++;
+    gain = 0;
   }
-  const speedNow = end <= stretch.to ? v2[end] : brakeV2[end];
-  const speedKept = end <= keep.to ? keep.v2At(end) : brakeV2[end];
-  const b = Math.max(1, brakeV2[end]);
-  return gain + ((speedNow - speedKept) * CARRIED) / (2 * b * Math.sqrt(b));
+  if (better > 0 && worse > 0) return true;
+  stretch.gear = enteredNow;
+  return false;
 }
 
-/** Distance over which a difference of speed lasts [m]: about a straight between two bends. */
-const CARRIED = 100;
+/** On the brakes the lowest gear whose change-up speed is not passed; at the start the one that accelerates hardest. */
+function ruleGear(road: Road, car: Car, { from, v2 }: Stretch): number {
+  if (from === 0) return hardestGear(road, car, 0, v2);
+  let g = 0;
+  while (g < car.gears - 1 && v2 > car.upV2[g]) g++;
+  return g;
+}
 
-/** The programme's tables, kept between runs: (gears in play) × (nodes of the stretch). */
-let value = new Float64Array(0);
-let choice = new Uint8Array(0);
-let remaining = new Float64Array(0); // (nodes) time to the stretch's end [s]
-let coasting = new Float64Array(0); //  (nodes) cost of coasting to the stretch's end, per mass factor 1 [s]
+/** Most times a stretch is valued anew. */
+const ROUNDS = 8;
+
+/** A round that gains less than this [s] is the last. */
+const ENOUGH = 5e-5;
+
+/**
+ * Seconds that the stretch, as driven now, gains over the way that is kept. A want of speed at its end, where the car
+ * brakes, is priced as if it were carried over `CARRIED`.
+ */
+function gainOver({ dt, v2 }: Workspace, { from, to }: Stretch): number {
+  let gain = 0;
+  for (let i = from; i < to; i++) gain += keep.dtAt(i) - dt[i];
+  const b = Math.max(1, v2[to]);
+  return gain + ((v2[to] - keep.v2At(to)) * CARRIED) / (2 * b * Math.sqrt(b));
+}
+
+/** Distance over which a difference of speed lasts [m]. */
+const CARRIED = 10;
+
+/**
+ * The programme's tables, kept between runs, one entry a node and gear: time to the end V, dV/db, d²V/db²;
+ * the speed² it is expanded about; what starting an upshift one node later would cost more.
+ */
+class Tables {
+  value = new Float64Array(0);
+  slope = new Float64Array(0);
+  bend = new Float64Array(0);
+  about = new Float64Array(0);
+  later = new Float64Array(0);
+  choice = new Uint8Array(0);
+  limits = new Uint8Array(0); // 1: the gear's limiter is reached in the cell ahead
+  landing = new Int32Array(0); // node after the end of an upshift begun here
+
+  reserve(entries: number): void {
+    if (this.value.length >= entries) return;
+    const n = 2 * entries;
+    this.value = new Float64Array(n);
+    this.slope = new Float64Array(n);
+    this.bend = new Float64Array(n);
+    this.about = new Float64Array(n);
+    this.later = new Float64Array(n);
+    this.choice = new Uint8Array(n);
+    this.landing = new Int32Array(n);
+    this.limits = new Uint8Array(n);
+  }
+}
+const tables = new Tables();
+/** By gear: value, slope and bend of an upshift begun at the node ahead; piece of the drive looked up last. */
+const upValue = new Float64Array(64);
+const upSlope = new Float64Array(64);
+const upBend = new Float64Array(64);
 const piece = new Int32Array(64);
 
 /** Of gears that do as well, the lower is taken: seconds per second and gear. */
 const TIE = 1e-6;
+const TIE_BRAKING = 1e-5;
+/** Stands for the time of a gear that is not in play at a node [s]. */
+const NOT_IN_PLAY = 1e9;
 /** A shift that gains less than this [s] is not made. */
-const LEAST_GAIN = 2e-5;
+const LEAST_GAIN = 8e-5;
+/** A change down must gain more than this [s]. */
+const DOWN_PRICE = 2e-4;
+const DOWN_PRICE_BRAKING = 1e-4;
+
+/** Slower than this [m/s²] a want of speed is made good otherwise: by the next bend. */
+const LEAST_CLOSING = 0.5;
 
 const STAY = 0;
 const UP = 1;
 const DOWN = 2;
 
 /**
- * Fills `want` over the stretch and sets stretch.gear to the gear to enter it with.
- * @returns the gain to expect over the way the stretch was driven [s]
+ * Fills ws.plan for the stretch and sets stretch.gear to the gear to enter it with.
+ * @param reach how many gears above and below the one driven last are in play
+ * @returns whether the plan is the same as the one before
  */
 function valueGears(
   ws: Workspace,
   road: Road,
   car: Car,
   stretch: Stretch,
-  gearBefore: number,
-  braked: number,
-): number {
+  startGear: number | null,
+  reach: number,
+): boolean {
   const { s, normal, normalPerV2, lateral, lateralPerV2, along, surface } = road;
-  const {
-    massFactor,
-    limitV2,
-    upV2,
-    downforce,
-    r0,
-    r1,
-    r2,
-    rolling,
-    muAcross,
-    ellipse2,
-    drivenShare,
-    shift,
-  } = car;
-  const { edge, alpha, beta, gamma, firstPiece } = car;
-  const { v2, dt, gear, held, brakeV2, want } = ws;
+  const { massFactor, limitV2, upV2, downforce, r0, r1, r2, rolling, muAcross, ellipse2, drivenShare } = car;
+  const { edge, alpha, beta, gamma, firstPiece, shift } = car;
+  const { v2, gear, held, brakeV2 } = ws;
   const { from, to } = stretch;
-  let lo = stretch.gear;
-  let hi = stretch.gear;
-  let changesDown = car.shift === 0; // else only where the rule itself found it too steep for the gear
-  let lowest = 0;
-  while (lowest < car.gears - 1 && v2[from] > upV2[lowest]) lowest++;
-  for (let i = from; i < to; i++) {
-    if (gear[i] < lo) lo = gear[i];
-    if (gear[i] > hi) hi = gear[i];
-    if (i > from && gear[i] < gear[i - 1]) changesDown = true;
-  }
-  hi = Math.min(Math.max(hi + 1, lowest + 2), car.gears - 1);
-  const count = hi - lo + 1;
+  const count = car.gears;
+  const top = count - 1;
   const nodes = to - from + 1;
-  if (value.length < count * nodes) {
-    value = new Float64Array(2 * count * nodes);
-    choice = new Uint8Array(value.length);
-  }
-  if (remaining.length < nodes) {
-    remaining = new Float64Array(2 * nodes);
-    coasting = new Float64Array(2 * nodes);
+  tables.reserve(count * nodes);
+  const { value, slope, bend, about, later, choice, landing, limits } = tables;
+  const last = s.length - 1;
+  // At the end the car meets the braking line: a want of speed is made good where it meets the line later.
+  let endBend = 0;
+  if (to < last) {
+    let j = to;
+    while (j < last && s[j + 1] === s[j]) j++;
+    const closing = (brakeV2[to] - brakeV2[j + 1]) / (s[j + 1] - s[j]) + 4;
+    endBend = 1 / (2 * Math.max(4, closing) * v2[to] * Math.sqrt(v2[to]));
   }
   for (let k = 0; k < count; k++) {
-    value[k * nodes + nodes - 1] = 0;
-    piece[k] = firstPiece[lo + k + 1] - 1;
+    const e = (nodes - 1) * count + k;
+    value[e] = 0;
+    slope[e] = 0;
+    bend[e] = endBend;
+    about[e] = Math.min(v2[to], limitV2[k]);
+    choice[e] = STAY;
+    later[e] = 0;
+    limits[e] = 0;
+    piece[k] = firstPiece[k + 1] - 1;
+    upValue[k] = NOT_IN_PLAY;
+    upSlope[k] = 0;
+    upBend[k] = 0;
   }
-  remaining[nodes - 1] = 0;
-  coasting[nodes - 1] = 0;
-  let worth = 0; //   seconds gained ahead per unit of v² gained here
-  let driven = 0; //  the same programme's cost of the stretch as it was driven
-  let after = nodes - 1; // first node of the stretch at which a shift begun here is over
+  const priceUp = shift === 0 ? 0 : LEAST_GAIN;
+  let j = nodes - 2; // cell of the stretch in which a shift begun here is over
+  let low = last + 1; // next node at which the line of bends and brakes is at its lowest
+  let vNext = Math.sqrt(v2[to]);
   for (let i = to - 1; i >= from; i--) {
     const at = i - from;
     const h = s[i + 1] - s[i];
-    remaining[at] = remaining[at + 1] + dt[i];
+    const here = at * count;
+    const ahead = here + count;
+    const driven = gear[i];
+    const lo = driven > reach ? driven - reach : 0;
+    const hi = driven + reach < top ? driven + reach : top;
     if (h === 0) {
-      coasting[at] = coasting[at + 1];
       for (let k = 0; k < count; k++) {
-        value[k * nodes + at] = value[k * nodes + at + 1];
-        choice[k * nodes + at] = STAY;
+        value[here + k] = value[ahead + k];
+        slope[here + k] = slope[ahead + k];
+        bend[here + k] = bend[ahead + k];
+        about[here + k] = about[ahead + k];
+        choice[here + k] = STAY;
+        later[here + k] = 0;
+        limits[here + k] = 0;
       }
       continue;
     }
-    const b = 0.5 * (v2[i] + v2[i + 1]);
-    const v = h / dt[i];
+    for (let k = 0; k < count; k++) {
+      if (k === lo) k = hi + 1;
+      if (k >= count) break;
+      value[here + k] = NOT_IN_PLAY;
+      slope[here + k] = 0;
+      bend[here + k] = 0;
+      about[here + k] = v2[i] < limitV2[k] ? v2[i] : limitV2[k];
+      later[here + k] = 0;
+      limits[here + k] = 0;
+      choice[here + k] = STAY;
+      upValue[k] = NOT_IN_PLAY;
+      upSlope[k] = 0;
+      upBend[k] = 0;
+    }
+    const bHere = v2[i];
+    const vHere = Math.sqrt(bHere);
+    const b = 0.5 * (bHere + v2[i + 1]);
+    const v = 0.5 * (vHere + vNext);
     const id = surface[i];
     const mu = muAcross[id];
     const n0 = 0.5 * (normal[i] + normal[i + 1]);
@@ -187,164 +301,292 @@ function valueGears(
     const y1 = 0.5 * (lateralPerV2[i] + lateralPerV2[i + 1]);
     const load = n0 + n1 * b;
     const e2 = ellipse2[id] * drivenShare * drivenShare;
-    const resist =
-      r0 + r1 * v + r2 * b + (load > 0 ? rolling[id] * load : 0) + 0.5 * (along[i] + along[i + 1]);
+    const crr = load > 0 ? rolling[id] : 0;
+    const onBrakes = held[i] === BRAKE_GRIP || held[i] === BRAKE_FORCE;
+    const coasting = r0 + r1 * v + r2 * b + crr * load + 0.5 * (along[i] + along[i + 1]);
+    const falls = (bHere - v2[i + 1]) / (2 * h);
+    const braking = onBrakes && falls > coasting + 0.3;
+    const resist = braking ? falls : coasting;
+    const tie = braking ? TIE_BRAKING : TIE;
+    const resistSlope = r2 + crr * n1 + r1 / (2 * v);
     const tyre = Math.sqrt(reserve(mu, e2, n0, n1, y0, y1, b));
-    const aDriven = (v2[i + 1] - v2[i]) / (2 * h);
-    const g = gear[i];
-    const riding = v2[i] === brakeV2[i] && v2[i + 1] === brakeV2[i + 1];
-    if (riding) {
-      // More speed than the road allows gains nothing; a loss is made good as fast as full drive allows.
-      const f = driveAt(g - lo, g, v);
-      const spare = ((f < tyre ? f : tyre) - resist) / massFactor[g] - aDriven;
-      const loss = v * shift * (aDriven + resist);
-      const decay = spare > 0 ? loss / (loss + spare * h) : 1;
-      worth = dt[i] / (2 * b) + (loss > 0 ? worth * decay : 0);
-    } else {
-      if (v2[i + 1] === brakeV2[i + 1]) worth = 0;
-      let growth = -(r2 + (load > 0 ? rolling[id] * n1 : 0) + r1 / (2 * v));
-      const heldBy = held[i] % DIVIDED;
-      if (heldBy === TRACTION || heldBy === BEND)
-        growth += (e2 * (mu * load * mu * n1 - (y0 + y1 * b) * y1)) / (tyre > 0.1 ? tyre : 0.1);
-      else {
-        const p = piece[g - lo];
-        growth += beta[p] / (2 * v) - gamma[p] / (2 * v * b);
-      }
-      growth *= (2 * h) / massFactor[g];
-      worth = dt[i] / (2 * b) + worth * (growth > 0 ? 1 + growth : 1 / (1 - growth));
-    }
-    const price = 2 * h * worth;
-    driven -= price * aDriven;
-    coasting[at] = coasting[at + 1] + price * resist;
-    const over = remaining[at] - shift;
-    while (after - 1 > at && remaining[after - 1] <= over) after--;
-    // Where in cell `before` a shift begun here ends: the same for every gear.
-    const before = after - 1;
-    const part = (remaining[before] - over) / (remaining[before] - remaining[after]);
-    const behind = before === at ? after : before; // the node being valued has no entry yet
-    const coast =
-      over <= 0
-        ? coasting[at]
-        : coasting[at] - (coasting[before] + part * (coasting[after] - coasting[before]));
-    const time = dt[i];
-    for (let k = count - 1; k >= 0; k--) {
-      const gk = lo + k;
-      const f = driveAt(k, gk, v);
-      let a = ((f < tyre ? f : tyre) - resist) / massFactor[gk];
-      if (b >= limitV2[gk]) a = resist < 0 ? -resist / massFactor[gk] : 0; // held at its limiter, at best
-      if (riding && a > aDriven) a = aDriven;
-      const node = k * nodes + at;
-      let best = value[node + 1] - price * a + TIE * k * time;
-      let how = STAY;
-      if (k < count - 1) {
-        let up = 0;
-        if (shift === 0) up = value[node + nodes];
-        else {
-          const row = (k + 1) * nodes;
-          if (over > 0) up = value[row + behind] + part * (value[row + after] - value[row + behind]);
-          up += coast / massFactor[gk];
+    const tyreSlope = tyre > 0.1 ? (e2 * (mu * load * mu * n1 - (y0 + y1 * b) * y1)) / tyre : 0;
+    // On the bend's limit the tyres have more left for the way back to it: as after a shift's loss of speed.
+    const lost = 2 * v * shift * (resist > 0 ? resist : 0);
+    const onLine = v2[i + 1] === brakeV2[i + 1] && !braking;
+    const tyreBelow = onLine ? 0.75 * Math.sqrt(reserve(mu, e2, n0, n1, y0, y1, b - lost)) : tyre;
+    const brakeHere = brakeV2[i];
+    if (brakeV2[i + 1] < brakeHere && i + 2 <= last && brakeV2[i + 1] <= brakeV2[i + 2]) low = i + 1;
+    const slowing = v2[i + 1] < bHere && held[i] < DIVIDED && held[i] !== SHIFT;
+    const brakeNext = brakeV2[i + 1];
+    const forBend = v2[i + 1] < bHere && v2[i + 1] === brakeNext; // it slows for a bend: no time to change up
+    for (let k = hi; k >= lo; k--) {
+      const e = here + k;
+      const next = ahead + k;
+      const limiter = limitV2[k];
+      const b1 = about[next];
+      let b0 = bHere;
+      let v0 = vHere;
+      let v1 = vNext;
+      let bMean = b;
+      let vMean = v;
+      let against = resist;
+      if (bHere > limiter || v2[i + 1] > limiter) {
+        // Faster than this gear reaches: about its limiter instead.
+        if (bHere > limiter) {
+          b0 = limiter;
+          v0 = Math.sqrt(limiter);
         }
-        if (up < best - LEAST_GAIN) {
+        v1 = Math.sqrt(b1);
+        bMean = 0.5 * (b0 + b1);
+        vMean = 0.5 * (v0 + v1);
+        against += resistSlope * (bMean - b);
+      }
+      about[e] = b0;
+      const perMass = braking ? 1 : 1 / massFactor[k];
+      let a = 0;
+      let aBelow = 0;
+      let growth = 0;
+      if (!braking) {
+        // Acceleration in this gear and its slope in b.
+        let p = piece[k];
+        const pieceFirst = firstPiece[k];
+        const pieceLast = firstPiece[k + 1] - 1;
+        while (p < pieceLast && vMean > edge[p]) p++;
+        while (p > pieceFirst && vMean <= edge[p - 1]) p--;
+        piece[k] = p;
+        let force = alpha[p] + beta[p] * vMean;
+        let forceSlope = beta[p] / (2 * vMean);
+        if (gamma[p] !== 0) {
+          force += gamma[p] / vMean;
+          forceSlope -= gamma[p] / (2 * vMean * bMean);
+        }
+        aBelow = ((force < tyreBelow ? force : tyreBelow) - against) * perMass;
+        if (tyre < force) {
+          force = tyre;
+          forceSlope = tyreSlope;
+        }
+        a = (force - against) * perMass;
+        growth = 2 * h * (forceSlope - resistSlope) * perMass;
+      }
+      const phi = growth > 0 ? 1 + growth : 1 / (1 - growth);
+      // Where it comes to, never over the braking line or the limiter.
+      const lineHere = brakeHere < limiter ? brakeHere : limiter;
+      const lineNext = brakeNext < limiter ? brakeNext : limiter;
+      let delta = b0 + 2 * h * a - b1;
+      let meets = false;
+      if (delta >= lineNext - b1) {
+        meets = true;
+        delta = lineNext - b1;
+      }
+      limits[e] = meets && b0 < limiter && lineNext === limiter ? 1 : 0;
+      const sum = v0 + v1;
+      const dt0 = (2 * h) / sum;
+      const q = delta / (2 * v1);
+      const eps = (q - (q * q) / (2 * v1)) / sum;
+      const dt = dt0 * (1 - eps + eps * eps);
+      let stay = dt + value[next] + delta * (slope[next] + 0.5 * delta * bend[next]);
+      stay += tie * k * dt0;
+      let s1: number;
+      let s2: number;
+      if (meets) {
+        // A want of speed here is made good where the line is met later on.
+        const closing = 2 * (aBelow > a ? aBelow : a) - (lineNext - lineHere) / h;
+        const gap = lineHere - b0;
+        const share = gap > 0 && closing > 0 ? Math.min(1, gap / (closing * h)) : 0;
+        s1 = (-share * dt0) / (2 * bMean);
+        s2 = 1 / (2 * (closing > LEAST_CLOSING ? closing : LEAST_CLOSING) * bMean * vMean);
+      } else {
+        const pNext = slope[next] + delta * bend[next] - (dt0 * (1 - 2 * eps)) / (2 * v1 * sum);
+        s1 = (v0 > 0.1 ? -dt0 / (2 * v0 * sum) : 0) + phi * pNext;
+        s2 = phi * phi * bend[next] + (0.75 * dt0) / (bMean * bMean);
+      }
+      let best = stay;
+      let how = STAY;
+      if (k < top && !forBend) {
+        // An upshift begun here: `shift` seconds of coasting, then the next gear.
+        const oldValue = upValue[k];
+        const stayThenUp = oldValue + delta * (upSlope[k] + 0.5 * delta * upBend[k]) + dt;
+        const decel = against * perMass;
+        let vEnd = v0 - decel * shift;
+        if (vEnd < 0.1) vEnd = 0.1;
+        const xEnd = s[i] + 0.5 * (v0 + vEnd) * shift;
+        while (j < nodes - 2 && s[from + j + 1] <= xEnd) j++;
+        while (j > at && s[from + j] > xEnd) j--;
+        const length = s[from + j + 1] - s[from + j];
+        let f = length > 0 ? (xEnd - s[from + j]) / length : 1;
+        if (f > 1) f = 1;
+        const behind = j * count + k + 1;
+        const front = behind + count;
+        let bEnd = vEnd * vEnd;
+        const line = brakeV2[from + j] + f * (brakeV2[from + j + 1] - brakeV2[from + j]);
+        const most = line < limitV2[k + 1] ? line : limitV2[k + 1];
+        let free = 1;
+        const stalls = alpha[firstPiece[k + 1]] === 0 && vEnd < edge[firstPiece[k + 1]];
+        let extra = 0; // time lost by braking before the shift is over
+        if (bEnd > most) {
+          const steeper = (brakeV2[from + j] - brakeV2[from + j + 1]) / length - 2 * decel;
+          if (most === line && steeper > 0) {
+            extra = ((bEnd - line) * (vEnd - Math.sqrt(line))) / (2 * steeper * line);
+          }
+          bEnd = most;
+          free = 0;
+        }
+        if (low <= from + j) {
+          // A slower place lies on the way.
+          const after = brakeV2[low] - 2 * decel * (xEnd - s[low]);
+          if (after < bEnd) {
+            bEnd = after > 0.01 ? after : 0.01;
+            free = 0;
+          }
+        }
+        const d0 = bEnd - about[behind];
+        const d1 = bEnd - about[front];
+        const w0 = value[behind] + d0 * (slope[behind] + 0.5 * d0 * bend[behind]);
+        const w1 = value[front] + d1 * (slope[front] + 0.5 * d1 * bend[front]);
+        const up = stalls ? NOT_IN_PLAY : shift + extra + priceUp + w0 + f * (w1 - w0);
+        const p0 = slope[behind] + d0 * bend[behind];
+        const p1 = slope[front] + d1 * bend[front];
+        const ratio = (free * vEnd) / v0;
+        const ahead1 = length > 0 ? (w1 - w0) / length : 0;
+        upValue[k] = up;
+        upSlope[k] = (p0 + f * (p1 - p0)) * ratio + (ahead1 * shift) / (2 * v0);
+        upBend[k] = (bend[behind] + f * (bend[front] - bend[behind])) * ratio * ratio;
+        later[e] = stayThenUp - up;
+        landing[e] = j + 1;
+        if (up < best) {
           best = up;
           how = UP;
+          s1 = upSlope[k];
+          s2 = upBend[k];
         }
       }
-      value[node] = best;
-      choice[node] = how;
+      if (forBend || k === top) {
+        upValue[k] = NOT_IN_PLAY;
+        upSlope[k] = 0;
+        upBend[k] = 0;
+        later[e] = 0;
+      }
+      value[e] = best;
+      slope[e] = s1;
+      bend[e] = s2;
+      choice[e] = how;
     }
-    for (let k = 1; k < count; k++) {
-      const node = k * nodes + at;
-      if (
-        changesDown &&
-        (shift === 0 || b < CHANGE_DOWN * upV2[lo + k - 1]) &&
-        value[node - nodes] < value[node] - 1e-12
-      ) {
-        value[node] = value[node - nodes];
-        choice[node] = DOWN;
+    // Changed down only where the car slows all the same: else changes that cost nothing would follow every inertia.
+    const price = shift === 0 ? 0 : braking ? DOWN_PRICE_BRAKING : DOWN_PRICE;
+    for (let k = lo + 1; k <= hi && (slowing || shift === 0); k++) {
+      const e = here + k;
+      if (braking ? bHere > upV2[k - 1] : about[e - 1] < bHere) continue;
+      if (value[e - 1] + price < value[e]) {
+        value[e] = value[e - 1] + price;
+        slope[e] = slope[e - 1];
+        bend[e] = bend[e - 1];
+        choice[e] = DOWN;
       }
     }
+    vNext = vHere;
   }
-  // Enter in the gear that costs least, a shift not finished on the brakes included.
-  let best = Infinity;
-  let enter = 0;
-  for (let k = 0; k < count; k++) {
-    // Higher than two gears above the lowest that suits only trades the engine's inertia, or stalls it.
-    if (lo + k > lowest + 2 || (k > 0 && driveAt(k, lo + k, Math.sqrt(v2[from])) <= 0)) break;
-    const left = entryShift(car, lo + k, gearBefore, braked);
-    let cost = value[k * nodes];
-    if (left > 0) {
-      const over = remaining[0] - left;
-      let node = 1;
-      while (node < nodes - 1 && remaining[node] > over) node++;
-      cost = valueAfter(0, node, over, k, nodes) + coastTo(0, node, over) / massFactor[lo + k];
-    }
-    if (cost < best - 1e-12) {
-      best = cost;
-      enter = k;
-    }
-  }
+  const enter = startGear ?? bestEntry(car, stretch, -1);
+  const { plan } = ws;
+  let same = stretch.gear === enter;
+  stretch.gear = enter;
+  const planned = plan.count;
+  let event = 0;
   let k = enter;
-  for (let at = 0; at < nodes; at++) {
-    if (at < nodes - 1) {
-      while (choice[k * nodes + at] === DOWN) k--;
-      if (choice[k * nodes + at] === UP) {
-        k++;
-        const over = remaining[at] - shift;
-        while (at < nodes - 1 && remaining[at + 1] > over) want[from + at++] = lo + k;
-      }
+  let inGearFrom = 0; // first node in the gear engaged
+  for (let at = 0; at < nodes - 1; ) {
+    const how = choice[at * count + k];
+    if (how === STAY) {
+      at++;
+      continue;
     }
-    want[from + at] = lo + k;
+    let station = s[from + at];
+    let n = at;
+    if (how === DOWN) {
+      // Where the lower gear's limiter would still forbid it at the node before: as soon as it does not.
+      const over = at > 0 ? v2[from + at - 1] - limitV2[k - 1] : 0;
+      if (over > 0) {
+        const fall = v2[from + at - 1] - v2[from + at];
+        station -= (1 - over / fall) * (station - s[from + at - 1]);
+      }
+      k--;
+    } else {
+      // Where within the cells about this node the shift does best: where one later neither gains nor costs.
+      const after = landing[at * count + k];
+      while (n > inGearFrom && later[(n - 1) * count + k] > 0) n--;
+      station = bestStation(s, from, n, inGearFrom, count, k);
+      k++;
+      n = after;
+    }
+    if (event >= planned || plan.gear[event] !== k || Math.abs(plan.station[event] - station) > SAME)
+      same = false;
+    plan.count = event++;
+    plan.push(station, k);
+    inGearFrom = n;
+    at = Math.max(n, at);
+    if (at === nodes - 1) break;
   }
-  ws.wantLast = to;
-  stretch.gear = lo + enter;
-  return driven - best;
-
-  function driveAt(k: number, g: number, v: number): number {
-    let p = piece[k];
-    const first = firstPiece[g];
-    const last = firstPiece[g + 1] - 1;
-    while (p < last && v > edge[p]) p++;
-    while (p > first && v <= edge[p - 1]) p--;
-    piece[k] = p;
-    return alpha[p] + beta[p] * v + (gamma[p] === 0 ? 0 : gamma[p] / v);
-  }
+  if (planned !== event) same = false;
+  plan.count = event;
+  return same;
 }
 
-/** Value in gear k at the moment `over` (time remaining), which falls before node `after`. */
-function valueAfter(at: number, after: number, over: number, k: number, nodes: number): number {
-  if (over <= 0) return 0;
-  const row = k * nodes;
-  const before = after - 1;
-  const f = (remaining[before] - over) / (remaining[before] - remaining[after]);
-  // The node behind may be the one being valued, whose entry is not made yet: take the one ahead.
-  const behind = before === at ? value[row + after] : value[row + before];
-  return behind + f * (value[row + after] - behind);
+/** The gear in which the stretch as valued last is best entered, `not` left out; −1 if there is none. */
+function bestEntry({ gears, limitV2 }: Car, { v2 }: Stretch, not: number): number {
+  let best = -1;
+  let least = 0.5 * NOT_IN_PLAY;
+  for (let k = gears - 1; k >= 0; k--) {
+    const fits = k === gears - 1 || limitV2[k] >= v2;
+    if (k !== not && fits && tables.value[k] < least + 1e-12) {
+      best = k;
+      least = tables.value[k];
+    }
+  }
+  return best;
 }
 
-/** Cost of coasting from node `at` to the moment `over`, per mass factor 1 [s]. */
-function coastTo(at: number, after: number, over: number): number {
-  if (over <= 0) return coasting[at];
-  const before = after - 1;
-  const f = (remaining[before] - over) / (remaining[before] - remaining[after]);
-  return coasting[at] - (coasting[before] + f * (coasting[after] - coasting[before]));
+/** Shifts nearer than this to where they were [m] are where they were. */
+const SAME = 0.02;
+
+function bestStation(
+  s: Float64Array,
+  from: number,
+  n: number,
+  first: number,
+  count: number,
+  k: number,
+): number {
+  const { later, limits } = tables;
+  // The limiter is reached in the cell before or after: there, if it is worth waiting for.
+  for (let c = n > first ? n - 1 : n; c <= n; c++) {
+    if (limits[c * count + k] === 1 && (c === first || later[(c - 1) * count + k] < 0))
+      return s[from + c + 1];
+  }
+  if (n === first) return s[from + n];
+  const before = s[from + n] - s[from + n - 1];
+  const after = s[from + n + 1] - s[from + n];
+  if (before === 0 || after === 0) return s[from + n];
+  const g0 = later[(n - 1) * count + k] / before;
+  const g1 = later[n * count + k] / after;
+  // The last moment before the car slows for a bend: as that begins.
+  if (later[n * count + k] > 0.5 * NOT_IN_PLAY && g0 < 0) return s[from + n + 1];
+  if (!(g1 > g0)) return s[from + n];
+  const x = s[from + n] - 0.5 * before - (g0 / (g1 - g0)) * 0.5 * (before + after);
+  return Math.min(Math.max(x, s[from + n - 1]), s[from + n + 1]);
 }
 
 /** The stretch as it was driven first, while another way is tried. */
 class Kept {
   from = 0;
   to = 0;
-  private rule = 0;
-  private shiftLeft = 0;
-  private gearEnd = 0;
-  private shiftLeftEnd = 0;
-  private upshifts = 0;
+  entered = 0;
   private v2 = new Float64Array(0);
   private dt = new Float64Array(0);
   private gear = new Uint8Array(0);
   private held = new Uint8Array(0);
   private readonly parts = new Parts();
 
-  take(ws: Workspace, stretch: Stretch, firstPart: number, rule: number): void {
+  take(ws: Workspace, stretch: Stretch, firstPart: number, firstChange: number, entered: number): void {
     const { from, to } = stretch;
     const nodes = to - from + 1;
     if (this.v2.length < nodes) {
@@ -364,17 +606,21 @@ class Kept {
     for (let p = firstPart; p < count; p++) this.parts.push(cell[p], held[p], partTime[p]);
     this.from = from;
     this.to = to;
-    this.rule = rule;
-    this.shiftLeft = stretch.shiftLeft;
-    this.gearEnd = stretch.gearEnd;
-    this.shiftLeftEnd = stretch.shiftLeftEnd;
-    this.upshifts = stretch.upshifts;
+    this.entered = entered;
+    this.changes.take(ws.changes, firstChange);
     this.firstPart = firstPart;
+    this.firstChange = firstChange;
   }
   private firstPart = 0;
+  private firstChange = 0;
+  readonly changes = new GearChanges();
 
   dtAt(node: number): number {
     return this.dt[node - this.from];
+  }
+
+  heldAt(node: number): number {
+    return this.held[node - this.from];
   }
 
   /** Speed² at a node after the first. */
@@ -392,12 +638,11 @@ class Kept {
     ws.parts.count = this.firstPart;
     const { cell, held, time, count } = this.parts;
     for (let p = 0; p < count; p++) ws.parts.push(cell[p], held[p], time[p]);
+    ws.changes.count = this.firstChange;
+    for (let c = 0; c < this.changes.count; c++)
+      ws.changes.push(this.changes.station[c], this.changes.gear[c]);
     stretch.to = this.to;
-    stretch.gear = this.rule;
-    stretch.shiftLeft = this.shiftLeft;
-    stretch.gearEnd = this.gearEnd;
-    stretch.shiftLeftEnd = this.shiftLeftEnd;
-    stretch.upshifts = this.upshifts;
+    stretch.gear = this.entered;
     stretch.stopped = -1;
   }
 }

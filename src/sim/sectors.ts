@@ -38,7 +38,7 @@ export function sumSectors({ road, nodes, v2, dt, gear, held }: Run, parts: Part
       const b = v2[i + 1];
       if (b < least) least = b;
       if (b > greatest) greatest = b;
-      if (gear[i + 1] > gear[i] && held[i] !== BRAKE_GRIP && held[i] !== BRAKE_FORCE) upshifts++;
+      if (gear[i + 1] > gear[i] && !brakes(held[i]) && !brakes(held[i + 1])) upshifts++;
     }
     runningTime += time;
     sectors.push({
@@ -53,4 +53,8 @@ export function sumSectors({ road, nodes, v2, dt, gear, held }: Run, parts: Part
     });
   }
   return sectors;
+}
+
+function brakes(held: number): boolean {
+  return held === BRAKE_GRIP || held === BRAKE_FORCE;
 }

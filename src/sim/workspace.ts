@@ -33,8 +33,10 @@ export class Workspace {
   dt = new Float64Array(0); //      (cells) time over the cell [s]
   gear = new Uint8Array(0); //      (cells) gear at the cell's start, from 0
   held = new Uint8Array(0); //      (cells) what held the car at the cell's start
-  want = new Uint8Array(0); //      (nodes) gear that the gear plan asks for
-  wantLast = 0; //                  last node of `want` that counts; its gear holds beyond
+  /** Changes of gear planned for the stretch under way. */
+  readonly plan = new GearChanges();
+  /** Changes of gear made under drive, of the whole run. */
+  readonly changes = new GearChanges();
   /** Cells in which what holds the car changes: one entry a part, in order of distance. */
   readonly parts = new Parts();
 
@@ -49,7 +51,6 @@ export class Workspace {
     this.dt = new Float64Array(nodes);
     this.gear = new Uint8Array(nodes);
     this.held = new Uint8Array(nodes);
-    this.want = new Uint8Array(nodes);
   }
 }
 
@@ -79,5 +80,35 @@ export class Parts {
     this.cell = cell;
     this.held = held;
     this.time = time;
+  }
+}
+
+/** Changes of gear in order of distance. */
+export class GearChanges {
+  count = 0;
+  station = new Float64Array(64); // where it begins [m]
+  gear = new Uint8Array(64); //      gear changed to, from 0: one up or one down
+
+  push(station: number, gear: number): void {
+    const n = this.count;
+    if (n === this.gear.length) this.grow();
+    this.station[n] = station;
+    this.gear[n] = gear;
+    this.count = n + 1;
+  }
+
+  /** Takes over the changes of another list from its entry `first` on, in place of its own. */
+  take({ count, station, gear }: GearChanges, first: number): void {
+    this.count = 0;
+    for (let i = first; i < count; i++) this.push(station[i], gear[i]);
+  }
+
+  private grow(): void {
+    const station = new Float64Array(2 * this.gear.length);
+    const gear = new Uint8Array(station.length);
+    station.set(this.station);
+    gear.set(this.gear);
+    this.station = station;
+    this.gear = gear;
   }
 }
