@@ -74,6 +74,12 @@ export function excesses(spec: CarSpec, stage: Stage, forecast: StageForecast, g
     const whole = gear[i] === gear[i + 1] && Math.abs(dt[i] * meanSpeed - h) < 1e-9 * h;
     const noDrive = held[i] === BEND || held[i] === BRAKE_GRIP || held[i] === BRAKE_FORCE;
     const gears = new Set(whole ? [gear[i]] : [gear[i], gear[i + 1]]);
+    // Without shift time a cell may see several changes, there and back: the gears next to those recorded count too.
+    if (!whole && spec.driveline.shift === 0) {
+      for (let g = Math.min(gear[i], gear[i + 1]) - 1; g <= Math.max(gear[i], gear[i + 1]) + 1; g++) {
+        if (g >= 0 && g < spec.driveline.gearing.length) gears.add(g);
+      }
+    }
     // The gear in which the finish is passed is not recorded.
     if (!whole && i + 2 === nodes && gear[i] + 1 < spec.driveline.gearing.length) gears.add(gear[i] + 1);
     if (noDrive && gearFree) {
