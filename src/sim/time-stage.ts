@@ -58,12 +58,20 @@ function sampled(stage: Stage, step: number): Road {
   return road;
 }
 
+/** A car driven over a stage, with nothing copied. */
+export interface Driven {
+  /** The solver's own columns, longer than `nodes`, until the next car is driven; `held` of a divided cell is DIVIDED more. */
+  readonly run: Run;
+  readonly sectors: readonly Sector[]; // those that the car finishes
+  readonly stoppedAt: number | null; //   station at which it stops for good [m]
+}
+
 /**
- * Forecasts a car's time over a stage: the least that grip, brakes, drive and gears allow.
+ * Drives a car over a stage as fast as grip, brakes, drive and gears allow, and sums its sectors.
  * @throws RangeError for a step out of range, or a surface that the car's tyre has no grip for
  * @throws StageError where the road and the car do not go together, or the start speed is too high for the road
  */
-export function timeStage(spec: CarSpec, stage: Stage, options: TimeOptions = {}): StageForecast {
+export function driveStage(spec: CarSpec, stage: Stage, options: TimeOptions = {}): Driven {
   const road = sampled(stage, options.step ?? DEFAULT_STEP);
   const surfaces = road.surfaceNames.map((name) => {
     const surface = stage.surfaces.get(name);
@@ -88,29 +96,41 @@ export function timeStage(spec: CarSpec, stage: Stage, options: TimeOptions = {}
     );
   }
   const nodes = solved.reached;
+  const { v2, dt, gear: gears, held } = shared;
+  dt[nodes - 1] = 0;
+  if (nodes > 1) {
+    gears[nodes - 1] = gears[nodes - 2];
+    held[nodes - 1] = held[nodes - 2];
+  }
+  const run: Run = { road, car, nodes, v2, dt, gear: gears, held };
+  return {
+    run,
+    sectors: sumSectors(run, shared.parts),
+    stoppedAt: solved.stoppedAt < 0 ? null : solved.stoppedAt,
+  };
+}
+
+/** Forecasts a car's time over a stage, with what the crew must watch and the run's columns. @throws as `driveStage` */
+export function timeStage(spec: CarSpec, stage: Stage, options: TimeOptions = {}): StageForecast {
+  const { run: driven, sectors, stoppedAt } = driveStage(spec, stage, options);
+  const { road, car, nodes } = driven;
+  const watch = findWatchPoints(driven, shared.parts, sectors);
   const run: Run = {
     road,
     car,
     nodes,
-    v2: shared.v2.slice(0, nodes),
-    dt: shared.dt.slice(0, nodes),
-    gear: shared.gear.slice(0, nodes),
-    held: shared.held.slice(0, nodes),
+    v2: driven.v2.slice(0, nodes),
+    dt: driven.dt.slice(0, nodes),
+    gear: driven.gear.slice(0, nodes),
+    held: driven.held.slice(0, nodes),
   };
-  run.dt[nodes - 1] = 0;
-  if (nodes > 1) {
-    run.gear[nodes - 1] = run.gear[nodes - 2];
-    run.held[nodes - 1] = run.held[nodes - 2];
-  }
-  const sectors = sumSectors(run, shared.parts);
-  const watch = findWatchPoints(run, shared.parts, sectors);
   for (let i = 0; i < nodes; i++) if (run.held[i] >= DIVIDED) run.held[i] -= DIVIDED;
   return {
     stage: stage.name,
     length: road.s[road.s.length - 1],
     climb: road.climb,
-    time: solved.stoppedAt < 0 ? sectors[sectors.length - 1].runningTime : null,
-    stoppedAt: solved.stoppedAt < 0 ? null : solved.stoppedAt,
+    time: stoppedAt === null ? sectors[sectors.length - 1].runningTime : null,
+    stoppedAt,
     sectors,
     watch,
     model: describeModel(spec, stage),

@@ -8,7 +8,7 @@ import { nearest } from '../input/nearest.ts';
 import { wholeFile } from '../input/source.ts';
 import { readYaml, type YamlFile } from '../input/yaml-file.ts';
 import { StageError } from '../sim/stage-error.ts';
-import { DEFAULT_STEP, type StageForecast, timeStage } from '../sim/time-stage.ts';
+import { DEFAULT_STEP, driveStage, type StageForecast, timeStage } from '../sim/time-stage.ts';
 import { stageFrom } from '../track/read-stage.ts';
 import type { Stage } from '../track/stage.ts';
 import type { CarSpec } from '../vehicle/car-spec.ts';
@@ -165,7 +165,7 @@ export class Study {
   /** The forecast of every course for a car of this set-up. @throws StageError */
   forecasts(setUp: SetUp, car: CarSpec): StageForecast[] {
     return this.coursesOf(setUp).map(({ stage, load }) =>
-      timeStage(load === 0 ? car : { ...car, mass: car.mass + load }, stage, { step: this.step }),
+      timeStage(loaded(car, load), stage, { step: this.step }),
     );
   }
 
@@ -177,13 +177,14 @@ export class Study {
       const mass = car.mass;
       const powerToMass = peakPower(car.engine) / mass;
       try {
-        const forecasts = this.forecasts(setUp, car);
-        for (const [i, { first }] of this.courses.entries()) {
-          for (const [k, sector] of forecasts[i].sectors.entries()) sectors[first + k] = sector.time;
+        for (const { stage, load, first } of this.coursesOf(setUp)) {
+          const driven = driveStage(loaded(car, load), stage, { step: this.step });
+          for (const [k, sector] of driven.sectors.entries()) sectors[first + k] = sector.time;
         }
       } catch (error) {
         // A car that the road does not hold is an answer: it has no time.
         if (!(error instanceof StageError)) throw error;
+        sectors.fill(Number.POSITIVE_INFINITY);
       }
       return { sectors, mass, powerToMass, fault: null };
     } catch (error) {
@@ -254,6 +255,9 @@ export class Study {
     }
   }
 }
+
+const loaded = (car: CarSpec, load: number): CarSpec =>
+  load === 0 ? car : { ...car, mass: car.mass + load };
 
 const isBase = ({ changes, settings }: SetUp) => changes.length === 0 && settings.length === 0;
 
