@@ -36,7 +36,7 @@ export async function rankCommand(path: string, flags: RankFlags, io: Io): Promi
         plan: () => [...rankSetUps(study, taken), ...(pairs ? pairSetUps(study) : [])],
         run: async (_, evaluate) => {
           const ranking = await rank(study, evaluate, draws, pairs);
-          if (flags.csv !== undefined) writeOut(flags.csv, rankRows(ranking));
+          if (flags.csv !== undefined) writeOut(flags.csv, rankRows(study, ranking));
           return flags.json
             ? `${JSON.stringify(rankData(study, ranking), null, 2)}\n`
             : rankText(study, ranking);

@@ -81,7 +81,6 @@ function axisFrom(text: string): Axis {
   const path = at === -1 ? null : parsePath(text.slice(0, at));
   if (path === null)
     throw no(at === -1 ? 'there is no `=`' : 'what stands before the `=` is no path to a value');
-  if (path[0] === 'stage') throw no('only values of the car can be moved over a grid');
   const given = text.slice(at + 1);
   const range = /^(.+?)\.\.(.+?)\/(.+)$/.exec(given);
   if (range === null) {
@@ -98,5 +97,9 @@ function axisFrom(text: string): Axis {
 /** Refuses what no car can have, at either end of each axis. @throws InputError */
 function checkEnds(study: Study, axes: readonly Axis[]): void {
   for (const { path, values } of axes)
-    for (const value of [values[0], values.at(-1)!]) study.car({ ...BASE, settings: [[path, value]] });
+    for (const value of [values[0], values.at(-1)!]) {
+      const setUp = { ...BASE, settings: [[path, value] as const] };
+      study.car(setUp);
+      study.coursesOf(setUp);
+    }
 }

@@ -1,6 +1,7 @@
 /** A ranking as data: full precision, units in the names. */
 import { HELD_BY } from '../sim/workspace.ts';
 import type { Ranking } from '../study/rank.ts';
+import { gainByLoop, gainBySector } from '../study/split-gain.ts';
 import type { Study } from '../study/study.ts';
 import { CAUTION } from './forecast-text.ts';
 
@@ -28,10 +29,17 @@ export function rankData(study: Study, ranking: Ranking): Record<string, unknown
       interval_from_s: gain.interval === null ? null : finite(gain.interval[0]),
       interval_to_s: gain.interval === null ? null : finite(gain.interval[1]),
       chance_of_gain: gain.chance,
-      told_apart_from_next: ranking.apart[i] ?? null,
+      not_told_apart_from:
+        ranking.ties?.flatMap((tie) =>
+          tie.includes(i) ? [ranking.gains[tie[0] === i ? tie[1] : tie[0]].name] : [],
+        ) ?? null,
       mass_kg: finite(gain.mass),
       takes: Object.fromEntries(gain.takes),
+      gain_s_per_one: Object.fromEntries(
+        [...gain.takes].map(([name, amount]) => [name, finite(gain.gain / amount)]),
+      ),
       breaks: gain.breaks,
+      gain_by_loop_s: numbers(gainByLoop(study, gain)),
       gain_by_course_s: gain.byCourse.map(finite),
       gain_by_sector_s: study.courses.map(({ first, sectors }) =>
         Array.from(gain.bySector.subarray(first, first + sectors), finite),
@@ -54,13 +62,26 @@ export function rankData(study: Study, ranking: Ranking): Record<string, unknown
   };
 }
 
-/** One row a change, best first. */
-export function* rankRows(ranking: Ranking): Generator<string> {
+const numbers = (by: ReadonlyMap<string, number>) =>
+  Object.fromEntries([...by].map(([name, x]) => [name, finite(x)]));
+
+/** One row a change, best first; expected gains of each loop and sector to the right. */
+export function* rankRows(study: Study, ranking: Ranking): Generator<string> {
   const attributes = [...new Set(ranking.gains.flatMap(({ takes }) => [...takes.keys()]))];
-  yield `${['rank', 'change', 'group', 'gain_s', 'interval_from_s', 'interval_to_s', 'chance_of_gain', 'mass_kg', ...attributes.map(csvCell)].join(',')}\n`;
-  for (const [i, { name, group, gain, interval, chance, mass, takes }] of ranking.gains.entries()) {
-    const numbers = [interval?.[0], interval?.[1], chance, mass, ...attributes.map((key) => takes.get(key))];
-    yield `${[i + 1, csvCell(name), csvCell(group ?? ''), finite(gain) ?? '', ...numbers.map((x) => finite(x ?? Number.NaN) ?? '')].join(',')}\n`;
+  const splits = [...new Set(study.courses.map(({ loop }) => `gain_s ${loop}`))];
+  for (const { loop, stage, sectors } of ranking.gains.length === 0
+    ? []
+    : gainBySector(study, ranking.gains[0]))
+    splits.push(...sectors.map((_, k) => `gain_s ${loop}: ${stage} sector ${k + 1}`));
+  yield `${['rank', 'change', 'group', 'gain_s', 'interval_from_s', 'interval_to_s', 'chance_of_gain', 'mass_kg', ...attributes.map(csvCell), ...splits.map(csvCell)].join(',')}\n`;
+  for (const [i, change] of ranking.gains.entries()) {
+    const { name, group, gain, interval, chance, mass, takes } = change;
+    const cells = [
+      ...[gain, interval?.[0], interval?.[1], chance, mass, ...attributes.map((key) => takes.get(key))],
+      ...gainByLoop(study, change).values(),
+      ...gainBySector(study, change).flatMap(({ sectors }) => sectors),
+    ];
+    yield `${[i + 1, csvCell(name), csvCell(group ?? ''), ...cells.map((x) => finite(x ?? Number.NaN) ?? '')].join(',')}\n`;
   }
 }
 

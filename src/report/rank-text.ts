@@ -1,7 +1,8 @@
 /** A ranking for people: the table, then where and why each gain is made; at most 100 columns. */
 import { escaped } from '../input/render-diagnostic.ts';
 import { HELD_BY, type HeldBy } from '../sim/workspace.ts';
-import { type Gain, INTERVAL, type Ranking } from '../study/rank.ts';
+import { type Gain, INTERVAL, type Ranking, TOLD_APART } from '../study/rank.ts';
+import { gainByCondition, gainByLoop, gainBySector } from '../study/split-gain.ts';
 import type { Study } from '../study/study.ts';
 import { flipWords } from '../study/whole-cars.ts';
 import { wrapped } from './forecast-text.ts';
@@ -29,7 +30,7 @@ export function rankText(study: Study, ranking: Ranking): string {
   const lines = [title, '-'.repeat(Math.min(100, title.length)), ...overview(study)];
   lines.push(`The car as it stands: ${clock(ranking.baseTime)} expected. A gain of + is faster.`, '');
   lines.push(...table(ranking), '');
-  lines.push(...tiesOf(ranking));
+  lines.push(...tieLines(ranking));
   if (draws > 0)
     lines.push(
       ...wrapped('', [
@@ -112,23 +113,37 @@ function table({ gains, draws }: Ranking): string[] {
 
 const heading = (name: string) => fitted(name, 7).trimEnd().padStart(8);
 
-function tiesOf({ gains, apart }: Ranking): string[] {
-  const runs: number[][] = [];
-  for (const [i, told] of apart.entries()) {
-    if (told !== false) continue;
-    const last = runs.at(-1);
-    if (last !== undefined && last.at(-1) === i) last.push(i + 1);
-    else runs.push([i, i + 1]);
+/** Which changes cannot be told apart: runs of places in which no two can, then the pairs that are left. */
+function tieLines({ gains, ties }: Ranking): string[] {
+  if (ties === null || gains.length < 2) return [];
+  const sure = percent(TOLD_APART);
+  if (ties.length === 0)
+    return [`The order of each two is sure: the better one is so in ${sure} of the draws.`, ''];
+  const tied = new Set(ties.map(([a, b]) => `${a} ${b}`));
+  const runs: { from: number; to: number }[] = [];
+  for (let from = 0, to = 0; from < gains.length; from++) {
+    const before = to;
+    to = Math.max(to, from);
+    while (to + 1 < gains.length && everyTied(tied, from, to)) to++;
+    if (to > from && to > before) runs.push({ from, to });
   }
-  if (runs.length === 0) return [];
-  const sentences = runs.map(
-    (run) =>
-      `${run
-        .slice(0, -1)
-        .map((i) => i + 1)
-        .join(', ')} and ${run.at(-1)! + 1}: each cannot be told apart from the next.`,
+  const words = runs.map(({ from, to }) =>
+    to === from + 1 ? `${from + 1} and ${to + 1}` : `any two of ${from + 1} to ${to + 1}`,
   );
-  return [...wrapped('Not sure which is better: ', sentences), ...(gains.length > 0 ? [''] : [])];
+  for (const [a, b] of ties)
+    if (!runs.some(({ from, to }) => from <= a && b <= to)) words.push(`${a + 1} and ${b + 1}`);
+  return [
+    ...wrapped('Cannot be told apart: ', [
+      `${words.join('; ')}. The one is better than the other in under ${sure} of the draws; the order of all others is sure.`,
+    ]),
+    '',
+  ];
+}
+
+/** Whether each place from the first to the last is tied with the one after the last. */
+function everyTied(tied: ReadonlySet<string>, from: number, last: number): boolean {
+  for (let i = from; i <= last; i++) if (!tied.has(`${i} ${last + 1}`)) return false;
+  return true;
 }
 
 function detail(study: Study, gain: Gain, number: number): string[] {
@@ -160,12 +175,8 @@ function detail(study: Study, gain: Gain, number: number): string[] {
 
 /** Expected gain of each loop, and the gain were a condition there for certain. */
 function splitWords(study: Study, gain: Gain): string {
-  const loops = new Map<string, number>();
-  const conditions = new Map<string | null, number>();
-  for (const [c, { loop, condition, weight }] of study.courses.entries()) {
-    loops.set(loop, (loops.get(loop) ?? 0) + weight * gain.byCourse[c]);
-    conditions.set(condition, (conditions.get(condition) ?? 0) + gain.byCourse[c]);
-  }
+  const loops = gainByLoop(study, gain);
+  const conditions = gainByCondition(study, gain);
   const list = (sums: ReadonlyMap<string | null, number>) =>
     [...sums].map(([name, x]) => `${escaped(name ?? '')} ${seconds(x)}`).join(', ');
   return [
@@ -178,18 +189,8 @@ function splitWords(study: Study, gain: Gain): string {
 
 /** Expected gain of each sector, stage by stage. */
 function sectorWords(study: Study, gain: Gain): string {
-  const sums = new Map<string, { name: string; sectors: number[] }>();
-  for (const { stage, loop, first, sectors, weight } of study.courses) {
-    const key = `${loop}\n${stage.file}`;
-    let sum = sums.get(key);
-    if (sum === undefined) {
-      sum = { name: stage.name, sectors: new Array<number>(sectors).fill(0) };
-      sums.set(key, sum);
-    }
-    for (let k = 0; k < sectors; k++) sum.sectors[k] += weight * gain.bySector[first + k];
-  }
-  return [...sums.values()]
-    .map(({ name, sectors }) => `${escaped(name)} ${sectors.map((x) => seconds(x)).join(' ')}`)
+  return gainBySector(study, gain)
+    .map(({ stage, sectors }) => `${escaped(stage)} ${sectors.map((x) => seconds(x)).join(' ')}`)
     .join('; ');
 }
 

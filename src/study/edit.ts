@@ -16,6 +16,8 @@ export interface Edit {
   readonly op: 'set' | 'add' | 'scale';
   readonly path: ValuePath;
   readonly value: unknown; // as written
+  /** A file that does not state the value is left as it is. */
+  readonly whereStated?: true;
   /** Where the change is written; `within` is the path inside a value that is a section or list. */
   readonly place: (within: ValuePath, part: 'key' | 'value') => Place;
 }
@@ -44,7 +46,7 @@ export function applyEdits(base: YamlFile, edits: readonly Edit[], what: string,
     const name = pathText(edit.path);
     const now = valueAt(data, edit.path);
     if (edit.op !== 'set' && (now === undefined || now === null)) {
-      reportUnwritten(base, data, edit, what, faults);
+      if (!edit.whereStated) reportUnwritten(base, data, edit, what, faults);
       continue;
     }
     const value = worked(edit.value, now, name, edit, [], faults);

@@ -43,8 +43,8 @@ export interface Ranking {
   readonly base: Outcome;
   readonly baseTime: number; //              expected, over the conditions [s]
   readonly gains: readonly Gain[]; //        best first
-  /** For each but the last: whether it is told apart from the next; null without draws. */
-  readonly apart: readonly (boolean | null)[];
+  /** Places in `gains`, the better first, of each two that cannot be told apart; null without draws. */
+  readonly ties: readonly (readonly [number, number])[] | null;
   readonly pairs: readonly Pair[] | null;
   readonly draws: number;
 }
@@ -122,9 +122,9 @@ export async function rank(
     };
   });
   gains.sort((a, b) => b.gain - a.gain || a.change - b.change);
-  const apart = gains.slice(1).map((next, i) => toldApart(gains[i], next));
+  const ties = taken === 0 ? null : tiesOf(gains);
   const pairs = withPairs ? await pairsOf(study, evaluate, baseTime, gains) : null;
-  return { base, baseTime, gains, apart, pairs, draws: taken };
+  return { base, baseTime, gains, ties, pairs, draws: taken };
 }
 
 /** A gain, where neither or one of the times may be endless. */
@@ -138,10 +138,15 @@ function addWhy(why: Float64Array, before: StageForecast, after: StageForecast, 
     for (const { held } of sectors) for (let h = 0; h < why.length; h++) why[h] += sign * weight * held[h];
 }
 
-/** Whether one change is better than another in nearly all draws; null without draws. */
-function toldApart(a: Gain, b: Gain): boolean | null {
+function tiesOf(gains: readonly Gain[]): (readonly [number, number])[] {
+  return gains.flatMap((a, i) =>
+    gains.slice(i + 1).flatMap((b, k) => (toldApart(a, b) ? [] : [[i, i + 1 + k] as const])),
+  );
+}
+
+/** Whether one change is better than another in nearly all draws. */
+function toldApart(a: Gain, b: Gain): boolean {
   const n = a.draws.length;
-  if (n === 0) return null;
   let better = 0;
   for (let k = 0; k < n; k++) better += a.draws[k] > b.draws[k] ? 1 : a.draws[k] === b.draws[k] ? 0.5 : 0;
   return better / n >= TOLD_APART;

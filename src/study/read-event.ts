@@ -1,7 +1,7 @@
 /** An event: the car, the stages in running order, the weather they may meet, the limits, and what is not known well. */
 import * as z from 'zod';
 import type { Place } from '../input/diagnostic.ts';
-import type { Faults } from '../input/faults.ts';
+import { Faults } from '../input/faults.ts';
 import { either, isSection, list, named, plain, quantity, section, shown, text } from '../input/fields.ts';
 import { beside, type FileAccess } from '../input/file-access.ts';
 import { nearest } from '../input/nearest.ts';
@@ -11,7 +11,7 @@ import { wholeFile } from '../input/source.ts';
 import { readYaml, type YamlFile } from '../input/yaml-file.ts';
 import { type Changes, readChanges, readPath } from './read-changes.ts';
 import { MOST_DIMENSIONS } from './sobol.ts';
-import { allPaths, pathText, type ValuePath, valueAt } from './value-path.ts';
+import { allPaths, parsePath, pathText, type ValuePath, valueAt } from './value-path.ts';
 
 /** One stage of a loop as the event names it. */
 export interface EventStage {
@@ -35,7 +35,7 @@ export interface Limit {
   readonly place: Place;
 }
 
-/** A value of the car that is known only so far. */
+/** A value of the car, or of the stages (its path begins with `stage`), that is known only so far. */
 export interface Uncertain {
   readonly path: ValuePath;
   readonly how: 'normal' | 'even';
@@ -150,7 +150,10 @@ export function readEventFile(path: string, files: FileAccess, faults: Faults): 
       : readChanges(beside(path, read.changes), files, faults, yaml.place(['changes']));
   const changesFailed = faults.errors > changesBefore;
   const limitList = limitsOf(yaml, read.limits ?? {}, changes, changesFailed, faults);
-  const uncertain = car === null ? [] : uncertainOf(yaml, read.uncertain ?? new Map(), car, faults);
+  const given = read.uncertain ?? new Map();
+  const drawsStages = [...given.keys()].some((name) => parsePath(name)?.[0] === 'stage');
+  const stages = drawsStages ? stageFiles(loops, files) : [];
+  const uncertain = car === null ? [] : uncertainOf(yaml, given, car, stages, faults);
   if (faults.failed || car === null || carPath === null) return null;
   return {
     name: read.event!,
@@ -278,6 +281,7 @@ function uncertainOf(
   yaml: YamlFile,
   given: ReadonlyMap<string, { readonly sd?: unknown; readonly range?: unknown }>,
   car: YamlFile,
+  stages: readonly YamlFile[],
   faults: Faults,
 ): Uncertain[] {
   const list: Uncertain[] = [];
@@ -292,39 +296,48 @@ function uncertainOf(
     const place = yaml.place(['uncertain', name], 'key');
     const path = readPath(name, place, faults);
     if (path === null) continue;
-    if (path[0] === 'stage') {
-      faults.error(
-        'event/uncertain',
-        place,
-        `${name} is a value of the stages, and only values of the car are drawn`,
-        'name the grip of the tyre on the surface, such as `tyre.grip.gravel`',
-      );
-      continue;
-    }
-    const now = valueAt(car.data, path);
-    if (now === undefined || now === null) {
-      const near = nearest(pathText(path), allPaths(car.data));
+    const ofStage = path[0] === 'stage';
+    const held = (ofStage ? stages : [car]).map(({ data }) => valueAt(data, ofStage ? path.slice(1) : path));
+    const now = held.find((value) => value !== undefined && value !== null);
+    if (now === undefined) {
+      // A stage file that cannot be read has its own fault.
+      if (ofStage && stages.length === 0) continue;
+      const known = ofStage
+        ? stages.flatMap(({ data }) => allPaths(data).map((text) => `stage.${text}`))
+        : allPaths(car.data);
+      const near = nearest(pathText(path), known);
+      const where = ofStage ? 'the stage files' : car.source.file;
       faults.error(
         'change/path',
         place,
-        `the car has no value ${pathText(path)} in ${car.source.file}`,
-        near === null ? `write it into ${car.source.file} first` : `did you mean ${near}?`,
+        ofStage
+          ? `no stage of the event has a value ${pathText(path.slice(1))}`
+          : `the car has no value ${pathText(path)} in ${where}`,
+        near === null ? `write it into ${where} first` : `did you mean ${near}?`,
       );
       continue;
     }
-    const found = spreadOf(entry, now);
+    const found = ofStage && Array.isArray(entry.range) ? TWO_ENDS : spreadOf(entry, now);
     if (typeof found === 'string') {
       faults.error(
         'event/uncertain',
         yaml.place(['uncertain', name]),
         `${pathText(path)} ${found}`,
-        'write `{sd: 4 %}` or `{sd: 8 kg}` (a standard deviation), `{range: 3 %}` (so much more or less), or `{range: [0.90, 0.96]}`',
+        `write \`{sd: 4 %}\` or \`{sd: 8 kg}\` (a standard deviation)${ofStage ? ', or `{range: 3 %}` (so much more or less)' : ', `{range: 3 %}` (so much more or less), or `{range: [0.90, 0.96]}`'}`,
       );
       continue;
     }
     list.push({ path, place, ...found });
   }
   return list;
+}
+
+const TWO_ENDS = 'has a range from one value to another, but each stage has its own value';
+
+/** The files of the stages that can be read; the others are reported where stages are read. */
+function stageFiles(loops: readonly Loop[], files: FileAccess): YamlFile[] {
+  const names = new Set(loops.flatMap(({ stages }) => stages.map(({ file }) => file)));
+  return [...names].flatMap((name) => readYaml(name, files, new Faults(), null) ?? []);
 }
 
 type Spread = Omit<Uncertain, 'path' | 'place'>;

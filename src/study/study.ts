@@ -280,7 +280,9 @@ function withTorque(car: CarSpec, factor: number): CarSpec {
 function drawn({ path, how, op, middle, size, unit, place }: Uncertain, u: number): Edit {
   const x = middle + size * (how === 'normal' ? normalQuantile(u) : 2 * u - 1);
   const value = op === 'scale' ? 1 + x : unit === '' ? x : `${x} ${unit}`;
-  return { op, path, value, place: () => place };
+  const edit = { op, path, value, place: () => place };
+  // Of the stages of an event one has gravel and another not.
+  return path[0] === 'stage' ? { ...edit, whereStated: true } : edit;
 }
 
 /** The same study in another thread. */

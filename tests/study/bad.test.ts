@@ -500,16 +500,30 @@ refuses('both a deviation and a range', 'event.yaml', 'sd: 10 kg', 'sd: 10 kg, r
 ]);
 
 refuses(
-  'an uncertain value of a stage',
+  'an uncertain value that no stage has',
   'event.yaml',
   'pace: {range: [0.92, 0.98]}',
-  'stage.air.temperature: {sd: 3 degC}',
+  'stage.air.temprature: {sd: 3 degC}',
   [
-    'event.yaml:16:3: error: stage.air.temperature is a value of the stages, and only values of the car are drawn [event/uncertain]',
+    'event.yaml:16:3: error: no stage of the event has a value air.temprature [change/path]',
     '',
-    '  16 |   stage.air.temperature: {sd: 3 degC}',
-    '     |   ^^^^^^^^^^^^^^^^^^^^^',
-    'help: name the grip of the tyre on the surface, such as `tyre.grip.gravel`',
+    '  16 |   stage.air.temprature: {sd: 3 degC}',
+    '     |   ^^^^^^^^^^^^^^^^^^^^',
+    'help: did you mean stage.air.temperature?',
+  ],
+);
+
+refuses(
+  'an uncertain value of the stages between two ends',
+  'event.yaml',
+  'pace: {range: [0.92, 0.98]}',
+  'stage.air.temperature: {range: [3 degC, 9 degC]}',
+  [
+    'event.yaml:16:26: error: stage.air.temperature has a range from one value to another, but each stage has its own value [event/uncertain]',
+    '',
+    '  16 |   stage.air.temperature: {range: [3 degC, 9 degC]}',
+    '     |                          ^^^^^^^^^^^^^^^^^^^^^^^^^',
+    'help: write `{sd: 4 %}` or `{sd: 8 kg}` (a standard deviation), or `{range: 3 %}` (so much more or less)',
   ],
 );
 

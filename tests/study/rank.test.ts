@@ -1,9 +1,11 @@
 import { describe, expect, it } from 'vitest';
 import { memoryFiles } from '../../src/input/file-access.ts';
+import { rankText } from '../../src/report/rank-text.ts';
 import { timeStage } from '../../src/sim/time-stage.ts';
 import { gapByStation } from '../../src/study/gap.ts';
 import { rank } from '../../src/study/rank.ts';
 import { BASE } from '../../src/study/set-up.ts';
+import { normalQuantile, sobol } from '../../src/study/sobol.ts';
 import { evaluateHere, type Study } from '../../src/study/study.ts';
 import { totalTime } from '../../src/study/totals.ts';
 import { readStage } from '../../src/track/read-stage.ts';
@@ -110,6 +112,24 @@ describe('the gain of a change', () => {
   });
 });
 
+describe('what is uncertain of the stages', () => {
+  it('is drawn as if it stood in each stage file that states it', () => {
+    const only = (of: string) => eventFiles['event.yaml'].replace(/uncertain:[\s\S]*/, of);
+    const study = small({ 'event.yaml': only('uncertain: {stage.air.temperature: {sd: 4 degC}}\n') });
+    const points = sobol(1, 1);
+    for (const draw of [0, 1, 2]) {
+      const degrees = 9 + 4 * normalQuantile(points(draw)[0]);
+      const written = {
+        'event.yaml': only(''),
+        'stage.yaml': spoil(eventFiles['stage.yaml'], '9 degC', `${degrees} degC`),
+      };
+      const [drawn, fresh] = [study.evaluate({ ...BASE, draw }), small(written).evaluate(BASE)];
+      for (const [k, time] of drawn.sectors.entries()) expect(time).toBeCloseTo(fresh.sectors[k], 9);
+      expect(drawn.sectors[0]).not.toBe(study.evaluate(BASE).sectors[0]);
+    }
+  });
+});
+
 describe('the order', () => {
   it('has the greatest gain first, and the same changes in any order of the file', async () => {
     const study = small();
@@ -124,13 +144,23 @@ describe('the order', () => {
       '  - change: Same seats\n    add: {mass: -15 kg}\n  - change: Anvil\n    add: {mass: 400 kg}\nranges:',
     );
     const study = small({ 'changes.yaml': twice });
-    const { gains, apart } = await rank(study, evaluateHere(study), 16, false);
+    const { gains, ties } = await rank(study, evaluateHere(study), 16, false);
     const at = gains.findIndex(({ name }) => name === 'Light seats');
     expect(gains[at + 1].name).toBe('Same seats');
-    expect(apart[at]).toBe(false);
+    expect(ties).toContainEqual([at, at + 1]);
     expect(gains.at(-1)!.name).toBe('Anvil');
-    expect(apart.at(-1)).toBe(true);
+    expect(ties!.flat()).not.toContain(gains.length - 1);
     expect(gains.at(-1)!.chance).toBe(0);
+  });
+
+  it('says which cannot be told apart in as few words as hold all of them', async () => {
+    const study = small();
+    const ranking = await rank(study, evaluateHere(study), 4, false);
+    const said = (...ties: [number, number][]) =>
+      /Cannot be told apart: ([^.]*)\./.exec(rankText(study, { ...ranking, ties }))?.[1];
+    expect(said([0, 1], [0, 2], [1, 2], [1, 3])).toBe('any two of 1 to 3; 2 and 4');
+    expect(said([0, 1], [1, 2], [2, 3])).toBe('1 and 2; 2 and 3; 3 and 4');
+    expect(said()).toBeUndefined();
   });
 
   it('shows what two changes do together beyond their sum', async () => {
