@@ -1,7 +1,7 @@
 /** `splitcast choose`: the best changes and settings that go together. */
 import { chooseData, chooseRows } from '../report/choose-data.ts';
 import { type ChooseReport, chooseText } from '../report/choose-text.ts';
-import { type ChooseOptions, choose, chooseSetUps } from '../study/choose.ts';
+import { type ChooseOptions, choose, chooseSetUps, chooseShare } from '../study/choose.ts';
 import { asksForGears, freeRatios } from '../study/free-ratios.ts';
 import { settingsOf } from '../study/settings.ts';
 import { flipWords } from '../study/whole-cars.ts';
@@ -42,6 +42,10 @@ export async function chooseCommand(path: string, flags: ChooseFlags, io: Io): P
       return {
         name: `choose, ${how}`,
         plan: () => plan,
+        starts: {
+          count: options.chains,
+          run: (evaluate, k, n) => chooseShare(study, evaluate, options, k, n),
+        },
         run: async (_, evaluate) => {
           const chosen = await choose(study, evaluate, options);
           const best = chosen.best?.setUp ?? null;

@@ -1,27 +1,29 @@
 /** `splitcast merge`: joins the shares of a study into the record that one machine would have written. */
 import { DONE, INPUT_FAULT, type Io } from './io.ts';
-import { differs, RecordError, type RecordLine, readRecord, writeRecord } from './record.ts';
+import { differs, inOrder, RecordError, type RecordLine, readRecord, writeRecord } from './record.ts';
 
 export function mergeCommand(out: string, shares: readonly string[], io: Io): number {
   try {
     const read = shares.map((path) => ({ path, ...readRecord(path) }));
     const [first] = read;
-    const lines = new Map<number, RecordLine>();
+    const lines: RecordLine[] = [];
     for (const { path, head, lines: more } of read) {
       const why = differs(head, first.head);
       if (why !== null) throw new RecordError(`${path}: is no share of the study of ${first.path}: ${why}`);
-      for (const line of more) lines.set(line.n, line);
+      lines.push(...more);
     }
-    const total = first.head.set_ups;
-    if (total === null) throw new RecordError(`${first.path}: is of a search, which has no shares`);
+    const whole = inOrder(first.head, lines);
+    // What a share of a search would have tried is not known; what is missing of it is solved at the end.
+    const total = first.head.set_ups ?? whole.length;
+    const there = new Set(whole.map(({ n }) => n));
     const missing: number[] = [];
-    for (let n = 0; n < total && missing.length < 5; n++) if (!lines.has(n)) missing.push(n);
+    for (let n = 0; n < total && missing.length < 5; n++) if (!there.has(n)) missing.push(n);
     if (missing.length > 0)
       throw new RecordError(
-        `${out}: not written: of ${total} set-ups ${total - lines.size} are missing, the first ${missing.map((n) => n + 1).join(', ')}\nhelp: give all shares; one that was ended early goes on with the same command and --resume`,
+        `${out}: not written: of ${total} set-ups ${total - whole.length} are missing, the first ${missing.map((n) => n + 1).join(', ')}\nhelp: give all shares; one that was ended early goes on with the same command and --resume`,
       );
     try {
-      writeRecord(out, first.head, [...lines.values()]);
+      writeRecord(out, first.head, whole);
     } catch (error) {
       throw new RecordError(
         `${out}: cannot be written: ${(error as NodeJS.ErrnoException).code ?? String(error)}`,

@@ -98,10 +98,20 @@ export function differs(a: RecordHead, b: RecordHead): string | null {
   return a.set_ups === b.set_ups ? null : 'it counts other set-ups';
 }
 
+/**
+ * Each set-up once, in order: as planned, or, of a search, whose set-ups come in turns that depend on what is known
+ * already, by their keys, counted anew.
+ */
+export function inOrder({ set_ups }: RecordHead, lines: readonly RecordLine[]): RecordLine[] {
+  const once = new Map(lines.map((line) => [setUpKey(line.setUp), line]));
+  if (set_ups !== null) return [...once.values()].sort((a, b) => a.n - b.n);
+  const keys = [...once.keys()].sort();
+  return keys.map((key, n) => ({ ...once.get(key)!, n }));
+}
+
 /** Writes a record whole, in order. */
 export function writeRecord(path: string, head: RecordHead, lines: readonly RecordLine[]): void {
-  const sorted = lines.toSorted((a, b) => a.n - b.n);
-  writeWhole(path, [headText(head), ...sorted.map(lineText)]);
+  writeWhole(path, [headText(head), ...inOrder(head, lines).map(lineText)]);
 }
 
 /** The outcomes of a study as they come. */
@@ -125,7 +135,7 @@ export class Recorder {
       const why = differs(before, head);
       if (why !== null)
         throw new RecordError(`${path}: cannot be gone on with: ${why}\nhelp: begin anew with another file`);
-      for (const line of lines) {
+      for (const line of inOrder(head, lines)) {
         this.#lines.set(line.n, line);
         this.#known.set(setUpKey(line.setUp), line.outcome);
       }

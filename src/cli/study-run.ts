@@ -46,6 +46,12 @@ export interface StudyTask {
   /** All set-ups, where they are known beforehand; null where a search finds them. */
   readonly plan: (study: Study) => readonly SetUp[] | null;
   readonly run: (study: Study, evaluate: Evaluate) => Promise<string>;
+  /** Of a search: what is split into shares. */
+  readonly starts?: {
+    readonly count: number;
+    /** Tries what share k of n of the starts lead to. */
+    readonly run: (evaluate: Evaluate, k: number, n: number) => Promise<void>;
+  };
 }
 
 class Stopped extends Error {}
@@ -160,9 +166,10 @@ async function carryOut(
   io: Io,
 ): Promise<number> {
   const plan = task.plan(study);
-  if (shard !== null && plan === null)
+  const starts = task.starts?.count ?? 0;
+  if (shard !== null && plan === null && shard.n > starts)
     throw new FlagError(
-      `--shard ${flags.shard}: the set-ups of this search are not known beforehand, so it has no shares`,
+      `--shard ${flags.shard}: a share of this search is some of its ${starts} starts, so there are at most ${starts} shares\nhelp: search from more places with --starts`,
     );
   const head = { study: task.name, inputs: digestOf(study), set_ups: plan?.length ?? null };
   const recorder = new Recorder(flags.save ?? null, head, flags.resume === true);
@@ -173,10 +180,12 @@ async function carryOut(
   try {
     if (shard !== null) {
       const { k, n } = shard;
-      const share = plan!.filter((_, i) => i % n === k - 1);
-      await runner.evaluate(share);
+      const share = plan?.filter((_, i) => i % n === k - 1);
+      if (share !== undefined) await runner.evaluate(share);
+      else await task.starts!.run(runner.evaluate, k, n);
       finished = true;
-      io.out(`Share ${k} of ${n}: ${share.length} of ${plan!.length} set-ups, in ${flags.save}\n`);
+      const of = plan === null ? 'set-ups of a search' : `of ${plan.length} set-ups`;
+      io.out(`Share ${k} of ${n}: ${share?.length ?? recorder.kept} ${of}, in ${flags.save}\n`);
       return DONE;
     }
     const text = await task.run(study, runner.evaluate);

@@ -5,7 +5,7 @@ import { BASE, type Evaluate, type Outcome, type SetUp, setUpKey } from './set-u
 import type { Study } from './study.ts';
 import { totalTime } from './totals.ts';
 import { parsePath, valueAt } from './value-path.ts';
-import { type Candidate, type Score, type Variable, variableSearch } from './variable-search.ts';
+import { type Candidate, type Found, type Score, type Variable, variableSearch } from './variable-search.ts';
 import { numberOf } from './vary.ts';
 
 /** A set-up that was tried. */
@@ -155,75 +155,123 @@ function brokenness(study: Study, setUp: SetUp, outcome: Outcome, relaxed: Limit
   return sum;
 }
 
-export async function choose(study: Study, evaluate: Evaluate, options: ChooseOptions): Promise<Chosen> {
-  const parts = partsOf(study);
-  const known = new Map<string, Tried>();
-  const tryAll = async (setUps: readonly SetUp[]): Promise<Tried[]> => {
-    const fresh = setUps.filter((setUp) => !known.has(setUpKey(setUp)));
-    const outcomes = await evaluate(fresh);
+/** What has been tried so far, and how more is. */
+class Trials {
+  readonly known = new Map<string, Tried>();
+  readonly #study: Study;
+  readonly #evaluate: Evaluate;
+
+  constructor(study: Study, evaluate: Evaluate) {
+    this.#study = study;
+    this.#evaluate = evaluate;
+  }
+
+  async all(setUps: readonly SetUp[]): Promise<Tried[]> {
+    const fresh = setUps.filter((setUp) => !this.known.has(setUpKey(setUp)));
+    const outcomes = await this.#evaluate(fresh);
     for (const [i, setUp] of fresh.entries()) {
       const outcome = outcomes[i];
-      known.set(setUpKey(setUp), {
+      this.known.set(setUpKey(setUp), {
         setUp,
         outcome,
-        time: outcome.fault === null ? totalTime(study, outcome) : Number.POSITIVE_INFINITY,
-        broken: brokenBy(study, setUp, outcome, null).map(({ name }) => name),
+        time: outcome.fault === null ? totalTime(this.#study, outcome) : Number.POSITIVE_INFINITY,
+        broken: brokenBy(this.#study, setUp, outcome, null).map(({ name }) => name),
       });
     }
-    return setUps.map((setUp) => known.get(setUpKey(setUp))!);
-  };
-  const [base] = await tryAll([BASE]);
+    return setUps.map((setUp) => this.known.get(setUpKey(setUp))!);
+  }
+}
+
+/** One chain of the search: where it begins, and what it looks for. */
+interface Chain {
+  readonly start: Candidate;
+  readonly seed: number;
+  readonly relaxed: Limit | null;
+  readonly value: (tried: Tried) => number; // the less, the better
+  readonly patience: number;
+}
+
+async function runChain(
+  study: Study,
+  parts: readonly Part[],
+  trials: Trials,
+  { start, seed, relaxed, value, patience }: Chain,
+): Promise<Found> {
+  const [base] = await trials.all([BASE]);
+  return await variableSearch({
+    variables: parts,
+    start,
+    random: randomFrom(seed),
+    patience,
+    evaluate: async (candidates) => {
+      const setUps = candidates.map((at) => setUpOf(study, parts, at));
+      // What a budget forbids needs no solving.
+      const allowed = setUps.map((setUp) => budgetsBroken(study, setUp, relaxed).length === 0);
+      await trials.all(setUps.filter((_, i) => allowed[i]));
+      return setUps.map((setUp, i): Score => {
+        if (!allowed[i]) return { broken: 1 + brokenness(study, setUp, base.outcome, relaxed), value: 0 };
+        const tried = trials.known.get(setUpKey(setUp))!;
+        if (tried.outcome.fault !== null) return { broken: 1e6, value: 0 };
+        return { broken: brokenness(study, setUp, tried.outcome, relaxed), value: value(tried) };
+      });
+    },
+  });
+}
+
+/** The starts of a search for the best: the car as it stands, then places drawn at random. */
+function startsOf(study: Study, parts: readonly Part[], { chains, seed, patience }: ChooseOptions): Chain[] {
+  const random = randomFrom(seed);
+  return Array.from({ length: chains }, (_, c) => ({
+    start: c === 0 ? startOf(study, parts) : parts.map(({ size }) => Math.floor(random() * size)),
+    seed: seed + 1 + c,
+    relaxed: null,
+    value: ({ time }) => time,
+    patience,
+  }));
+}
+
+/**
+ * Runs every n-th start of a search, from the k-th on, for what it tries: with what all shares tried known, the whole
+ * search solves little that is new.
+ */
+export async function chooseShare(
+  study: Study,
+  evaluate: Evaluate,
+  options: ChooseOptions,
+  k: number,
+  n: number,
+): Promise<void> {
+  const parts = partsOf(study);
+  const trials = new Trials(study, evaluate);
+  for (const [c, start] of startsOf(study, parts, options).entries())
+    if (c % n === k - 1) await runChain(study, parts, trials, start);
+}
+
+export async function choose(study: Study, evaluate: Evaluate, options: ChooseOptions): Promise<Chosen> {
+  const parts = partsOf(study);
+  const trials = new Trials(study, evaluate);
+  const [base] = await trials.all([BASE]);
   const count = combinations(parts);
   const plan = chooseSetUps(study, options.exactUpTo);
   const chains: number[] = [];
-  if (plan !== null) await tryAll(plan);
+  if (plan !== null) await trials.all(plan);
   else {
-    /** One chain; `value` of a set-up is the less the better. */
-    const chain = async (
-      start: Candidate,
-      seed: number,
-      relaxed: Limit | null,
-      value: (tried: Tried) => number,
-      patience: number,
-    ) =>
-      await variableSearch({
-        variables: parts,
-        start,
-        random: randomFrom(seed),
-        patience,
-        evaluate: async (candidates) => {
-          const setUps = candidates.map((at) => setUpOf(study, parts, at));
-          // What a budget forbids needs no solving.
-          const allowed = setUps.map((setUp) => budgetsBroken(study, setUp, relaxed).length === 0);
-          await tryAll(setUps.filter((_, i) => allowed[i]));
-          return setUps.map((setUp, i): Score => {
-            if (!allowed[i]) return { broken: 1 + brokenness(study, setUp, base.outcome, relaxed), value: 0 };
-            const tried = known.get(setUpKey(setUp))!;
-            if (tried.outcome.fault !== null) return { broken: 1e6, value: 0 };
-            return { broken: brokenness(study, setUp, tried.outcome, relaxed), value: value(tried) };
-          });
-        },
-      });
-    const random = randomFrom(options.seed);
-    const start = startOf(study, parts);
-    let bestAt = start;
-    let best = Number.POSITIVE_INFINITY;
-    for (let c = 0; c < options.chains; c++) {
-      const from = c === 0 ? start : parts.map(({ size }) => Math.floor(random() * size));
-      const found = await chain(from, options.seed + 1 + c, null, ({ time }) => time, options.patience);
-      const time = found.score.broken === 0 ? found.score.value : Number.POSITIVE_INFINITY;
+    let best: Chain | null = null;
+    for (const from of startsOf(study, parts, options)) {
+      const { at, score } = await runChain(study, parts, trials, from);
+      const time = score.broken === 0 ? score.value : Number.POSITIVE_INFINITY;
+      if (best === null || time < Math.min(...chains)) best = { ...from, start: at, patience: 1 };
       chains.push(time);
-      if (time < best) {
-        best = time;
-        bestAt = found.at;
-      }
     }
-    for (const { name } of study.event.conditions.length > 1 ? study.event.conditions : [])
-      await chain(bestAt, options.seed + 101, null, ({ outcome }) => totalTime(study, outcome, name), 1);
-    for (const limit of study.event.limits)
-      await chain(bestAt, options.seed + 102, limit, ({ time }) => time, 1);
+    const { seed } = options;
+    for (const { name } of study.event.conditions.length > 1 ? study.event.conditions : []) {
+      const value = ({ outcome }: Tried) => totalTime(study, outcome, name);
+      await runChain(study, parts, trials, { ...best!, seed: seed + 101, value });
+    }
+    for (const relaxed of study.event.limits)
+      await runChain(study, parts, trials, { ...best!, seed: seed + 102, relaxed });
   }
-  return conclude(study, known, base, { count, exact: plan !== null, chains });
+  return conclude(study, trials.known, base, { count, exact: plan !== null, chains });
 }
 
 function conclude(

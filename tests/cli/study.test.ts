@@ -138,8 +138,8 @@ describe('flags', () => {
       'car.yaml: is no record of a study: its first line does not say so\nhelp: name a file that --save has written\n',
     ],
     [
-      ['choose', event, '--exact-up-to', '1', '--shard', '1/2', '--save', path('x')],
-      '--shard 1/2: the set-ups of this search are not known beforehand, so it has no shares\n',
+      ['choose', event, '--exact-up-to', '1', '--starts', '2', '--shard', '1/3', '--save', path('x')],
+      '--shard 1/3: a share of this search is some of its 2 starts, so there are at most 2 shares\nhelp: search from more places with --starts\n',
     ],
     [
       ['vary', event, '--over', 'mass'],
@@ -230,6 +230,36 @@ describe('a record', () => {
     expect(merged.status).toBe(0);
     expect(text('merged.jsonl')).toBe(text('one.jsonl'));
     expect(await run(...rank, '--pairs', '--save', path('merged.jsonl'), '--resume')).toEqual(whole);
+  });
+});
+
+describe('the record of a search', () => {
+  const search = ['choose', event, '--step', '2m', '--exact-up-to', '1', '--starts', '3', '--patience', '2'];
+
+  it('is gone on with where it was cut off, and ends as the same bytes', async () => {
+    const whole = await run(...search, '--save', path('search.jsonl'));
+    const lines = text('search.jsonl').split('\n');
+    // Some lines from the middle, so that neither their places nor their turns are those of the search.
+    writeFileSync(path('some.jsonl'), [lines[0], ...lines.slice(9, 21)].join('\n'));
+    expect(await run(...search, '--save', path('some.jsonl'), '--resume')).toEqual(whole);
+    expect(text('some.jsonl')).toBe(text('search.jsonl'));
+  });
+
+  it('joins shares of its starts, in any number, to the bytes of one run', async () => {
+    const whole = await run(...search, '--save', path('unshared.jsonl'));
+    for (const n of [2, 3]) {
+      const shares = Array.from({ length: n }, (_, i) => path(`starts-${i + 1}-${n}.jsonl`));
+      for (const [i, share] of shares.entries()) {
+        const { out } = await run(...search, '--shard', `${i + 1}/${n}`, '--save', share);
+        expect(out).toMatch(new RegExp(`^Share ${i + 1} of ${n}: \\d+ set-ups of a search, in `));
+      }
+      const joined = path(`starts-of-${n}.jsonl`);
+      expect((await run('merge', joined, ...shares.toReversed())).status).toBe(0);
+      const tried = shares.map((share) => readFileSync(share, 'utf8').split('\n').length);
+      expect(readFileSync(joined, 'utf8').split('\n').length).toBeGreaterThan(Math.max(...tried));
+      expect(await run(...search, '--save', joined, '--resume')).toEqual(whole);
+      expect(readFileSync(joined, 'utf8')).toBe(text('unshared.jsonl'));
+    }
   });
 });
 
