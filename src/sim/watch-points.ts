@@ -25,12 +25,12 @@ export interface WatchPoints {
 
 /** Bends listed. */
 const BENDS = 3;
-/** Nodes this near [m] to a slower one belong to the same bend. */
-const SAME_BEND = 60;
 /** A flight goes on over gaps shorter than this [m]. */
 const SAME_FLIGHT = 1;
-/** Bends wider than this do not hold a car back [m]. */
+/** Bends wider than this do not hold a car back [m]: where the road is wider it is straight. */
 const WIDEST = 400;
+/** Straights shorter than this part no bend from one to the same side [m]. No source. */
+const SHORTEST_STRAIGHT = 30;
 
 export function findWatchPoints(run: Run, parts: Parts, sectors: readonly Sector[]): WatchPoints {
   const used = new Set<number>();
@@ -73,16 +73,25 @@ function findFlights({ road, nodes, v2, dt, held }: Run, parts: Parts): Flight[]
   return flights.map(({ at, speed, time }) => ({ at, speed, time }));
 }
 
+/** The bends in which the car is slowest, each at its lowest speed. A bend ends at a straight, or where the road turns. */
 function findSlowBends({ road, nodes, v2 }: Run): SlowBend[] {
-  const lows: number[] = [];
+  const lows: number[] = []; // of each bend the node of least speed
+  let side = 0;
+  let end = 0; // last station of the bend under way
+  let held = false; // whether the bend under way is in the list
   for (let i = 1; i + 1 < nodes; i++) {
-    if (v2[i] <= v2[i - 1] && v2[i] < v2[i + 1] && Math.abs(road.curvature[i]) > 1 / WIDEST) lows.push(i);
+    const k = road.curvature[i];
+    if (Math.abs(k) <= 1 / WIDEST) continue;
+    if (Math.sign(k) !== side || road.s[i] - end >= SHORTEST_STRAIGHT) held = false;
+    side = Math.sign(k);
+    end = road.s[i];
+    if (!(v2[i] <= v2[i - 1] && v2[i] < v2[i + 1])) continue;
+    if (!held) lows.push(i);
+    else if (v2[i] < v2[lows[lows.length - 1]]) lows[lows.length - 1] = i;
+    held = true;
   }
   lows.sort((a, b) => v2[a] - v2[b] || a - b);
-  const bends: number[] = [];
-  for (const i of lows) {
-    if (bends.length === BENDS) break;
-    if (bends.every((j) => Math.abs(road.s[i] - road.s[j]) > SAME_BEND)) bends.push(i);
-  }
-  return bends.map((i) => ({ at: road.s[i], speed: Math.sqrt(v2[i]), radius: 1 / road.curvature[i] }));
+  return lows
+    .slice(0, BENDS)
+    .map((i) => ({ at: road.s[i], speed: Math.sqrt(v2[i]), radius: 1 / road.curvature[i] }));
 }
