@@ -5,8 +5,8 @@ import type { Diagnostic } from '../input/diagnostic.ts';
 import { Faults } from '../input/faults.ts';
 import type { FileAccess } from '../input/file-access.ts';
 import { renderDiagnostic } from '../input/render-diagnostic.ts';
-import { readChanges } from '../study/read-changes.ts';
-import { openStudy } from '../study/study.ts';
+import { type Changes, readChanges } from '../study/read-changes.ts';
+import { openStudy, type Study } from '../study/study.ts';
 import { readScale } from '../track/pace-notes-scale.ts';
 import { roadFrom } from '../track/read-road.ts';
 import { stageFrom } from '../track/read-stage.ts';
@@ -118,11 +118,11 @@ function checkFile(
     }
     case 'event': {
       const study = openStudy(path, files, {}, faults);
-      return study && `an event, ${count(study.courses.length, 'run')} of a stage in a condition`;
+      return study && eventLine(study);
     }
     case 'changes': {
       const read = readChanges(path, files, faults, null);
-      return read && `${count(read.changes.length, 'change')}, ${count(read.settings.length, 'range')}`;
+      return read && changesLine(read);
     }
     case 'scale': {
       const scale = readScale(path, files, faults);
@@ -132,6 +132,19 @@ function checkFile(
       return 'a call list; `splitcast notes` reads it with its scale';
   }
 }
+
+/** Stages, conditions, changes and ranges of an event. */
+function eventLine({ event }: Study): string {
+  const stages = event.loops.reduce((sum, loop) => sum + loop.stages.length, 0);
+  const conditions = event.conditions.filter(({ name }) => name !== null).length;
+  const parts = [count(stages, 'stage')];
+  if (conditions > 0) parts.push(count(conditions, 'condition'));
+  if (event.changes !== null) parts.push(changesLine(event.changes));
+  return `an event, ${parts.join(', ')}`;
+}
+
+const changesLine = ({ changes, settings }: Changes) =>
+  `${count(changes.length, 'change')}, ${count(settings.length, 'range')}`;
 
 const roadLine = ({ s, surfaceNames }: RoadTable, between: string) =>
   `${(s.at(-1)! / 1000).toFixed(3)} km, ${between}${surfaceNames.join(', ')}`;

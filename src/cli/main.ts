@@ -8,11 +8,14 @@ import { VERSION } from './version.ts';
 
 const EXAMPLES = `
 Examples:
-  splitcast time car.yaml stage.yaml                   times and sectors of one stage
-  splitcast time car.yaml stages/*.yaml --json         the same as data, for several
-  splitcast time car.yaml stage.yaml --channels run.csv
-  splitcast check car.yaml stage.yaml                  all that is wrong with the files
+  splitcast check car.yaml stage.yaml                     all that is wrong with the files
+  splitcast time car.yaml stage.yaml                      the time through each sector
+  splitcast time car.yaml stage.yaml --condition wet      on the surfaces of a wet day
+  splitcast time car.yaml one.yaml two.yaml --json        several stages, as data
+  splitcast survey recce.gpx --out stages/mill            a stage of a recorded track
+  splitcast rank event.yaml                               what each change to the car is worth
 
+A car and a stage to start from: README.md, docs/files.md, stages/tarvenmoor.
 Closed roads only. A forecast is a limit, not a target.
 `;
 
@@ -22,10 +25,14 @@ Closed roads only. A forecast is a limit, not a target.
  */
 export async function main(argv: readonly string[], io: Io): Promise<number> {
   let status = DONE;
-  const program = new Command('splitcast')
-    .description('Forecasts the time of a car through the sectors of a closed-road stage.')
+  const program: Command = new Command('splitcast')
+    .description(
+      'Forecasts the time of a car through the sectors of closed-road stages, and what changes to it are worth.',
+    )
     .version(VERSION, '--version', 'print the version')
     .helpOption('-h, --help', 'print this help')
+    .helpCommand(false)
+    .showHelpAfterError('help: `splitcast help COMMAND` prints how a command is written')
     .addHelpText('after', EXAMPLES)
     .exitOverride()
     .configureOutput({ writeOut: io.out, writeErr: io.err });
@@ -35,9 +42,12 @@ export async function main(argv: readonly string[], io: Io): Promise<number> {
     .argument('<car>', 'car file')
     .argument('<stage...>', 'stage files')
     .option('--json', 'print the result as data, in full precision')
-    .option('--channels <file.csv>', 'write one row a station')
+    .option(
+      '--channels <file.csv>',
+      'also write one row a station: speed, gear, accelerations, load, what holds the car',
+    )
     .addOption(new Option('--step <length>', 'greatest distance between stations, such as 1m').default('1m'))
-    .option('--condition <name>', 'surfaces as the stage file has them under this condition')
+    .option('--condition <name>', 'surfaces as the stage file has them under this condition, such as wet')
     .action(async (car: string, stages: string[], options: TimeFlags) => {
       const { timeCommand } = await import('./time-command.ts');
       status = timeCommand(car, stages, options, io);
@@ -61,6 +71,15 @@ export async function main(argv: readonly string[], io: Io): Promise<number> {
   addStudies(program, io, (found) => {
     status = found;
   });
+  program
+    .command('help')
+    .description('print this help, or the arguments and flags of one command')
+    .argument('[command]', 'one of the commands')
+    .action((name?: string) => {
+      const command = name === undefined ? program : program.commands.find((each) => each.name() === name);
+      if (command === undefined) program.error(`error: unknown command '${name}'`);
+      command.outputHelp();
+    });
   try {
     await program.parseAsync(argv, { from: 'user' });
     return status;

@@ -8,6 +8,8 @@ const EXAMPLES = `
 Examples:
   splitcast notes calls.csv --scale scale.yaml --out stages/mill --surface gravel
   splitcast notes calls.csv --scale scale.yaml --out stages/mill --radii tight
+
+A call list and a scale to start from: docs/pace-notes.md.
 `;
 
 export function addNotes(program: Command, io: Io, done: (status: number) => void): void {
@@ -15,8 +17,8 @@ export function addNotes(program: Command, io: Io, done: (status: number) => voi
     .command('notes')
     .description('make a stage of pace notes: a list of calls, and a scale that says what they mean')
     .argument('<calls>', 'call list, a table with distance_m and call')
-    .requiredOption('--scale <file>', 'scale file')
-    .requiredOption('--out <folder>', 'folder for the stage file and its road table')
+    .requiredOption('--scale <file>', 'needed: the scale, a file that says what the words mean')
+    .requiredOption('--out <folder>', 'needed: folder for the stage file and its road table')
     .option('--name <name>', 'name of the stage; default: of the call list')
     .addOption(
       new Option('--radii <end>', 'which end of the radius ranges is written')

@@ -18,6 +18,8 @@ export type Opened =
 
 export const isTableName = (path: string): boolean => /\.(csv|tsv|txt|xodr)$/i.test(path);
 
+const isTrackName = (path: string): boolean => /\.(gpx|geojson)$/i.test(path);
+
 /** Opens a file. @returns null where it is none of ours, or no sound text; the fault is reported */
 export function openFile(path: string, files: FileAccess, faults: Faults): Opened | null {
   const table = isTableName(path);
@@ -25,6 +27,15 @@ export function openFile(path: string, files: FileAccess, faults: Faults): Opene
   if (source === null) return null;
   if (table || (!/\.ya?ml$/i.test(path) && looksLikeTable(source)))
     return { kind: tableKind(source), source };
+  if (isTrackName(path)) {
+    faults.error(
+      'file/kind',
+      wholeFile(path),
+      'the file is a recorded track, expected a car, a stage or a table of theirs',
+      `make a stage of it: splitcast survey ${path} --out FOLDER`,
+    );
+    return null;
+  }
   const yaml = parseYaml(source, faults);
   if (yaml === null) return null;
   const kind = yamlKind(yaml.data);

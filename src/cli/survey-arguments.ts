@@ -9,6 +9,8 @@ Examples:
   splitcast survey first.gpx second.gpx --out stages/mill           two passes, averaged
   splitcast survey day.gpx --out stages/mill --track 2 --from 46.52337,7.21234 --to 9.4km
   splitcast survey recce.gpx --out stages/mill --preview mill.svg   a picture to look at
+
+What the lines of the output mean: docs/survey.md.
 `;
 
 export function addSurvey(program: Command, io: Io, done: (status: number) => void): void {
@@ -16,7 +18,7 @@ export function addSurvey(program: Command, io: Io, done: (status: number) => vo
     .command('survey')
     .description('make a stage of recorded positions: GPX, GeoJSON, or CSV with lat,lon or x_m,y_m')
     .argument('<input...>', 'files with tracks; several passes of one road are averaged')
-    .requiredOption('--out <folder>', 'folder for the stage file and its road table')
+    .requiredOption('--out <folder>', 'needed: folder for the stage file and its road table')
     .option('--name <name>', 'name of the stage; default: of the track, or of the file')
     .option('--track <numbers>', 'which tracks, such as 2 or 2,3, where the input has several roads')
     .option(
@@ -45,7 +47,7 @@ export function addSurvey(program: Command, io: Io, done: (status: number) => vo
     .command('export')
     .description('write a stage with its splits for maps: GPX or GeoJSON')
     .argument('<stage>', 'stage file, with positions in its road table')
-    .requiredOption('--out <file>', 'file to write, .gpx or .geojson')
+    .requiredOption('--out <file>', 'needed: file to write, .gpx or .geojson')
     .option('--force', 'write over a file that is there already')
     .action(async (stage: string, flags: { out: string; force?: true }) => {
       const { exportCommand } = await import('./export-command.ts');

@@ -79,7 +79,7 @@ test('an event is read with all it names, changes and a scale of pace notes for 
   };
   expect(said(files, 'event.yaml', 'changes.yaml', 'car.yaml')).toEqual({
     text:
-      'event.yaml: an event, 1 run of a stage in a condition\nchanges.yaml: 1 change, 0 ranges\n' +
+      'event.yaml: an event, 1 stage, 1 change, 0 ranges\nchanges.yaml: 1 change, 0 ranges\n' +
       'car.yaml: a car, 1390 kg, grip on gravel, asphalt\n',
     status: 0,
   });
@@ -90,4 +90,13 @@ test('an event is read with all it names, changes and a scale of pace notes for 
   );
   expect(text.match(/mass is 1390/g)).toHaveLength(1);
   expect(status).toBe(2);
+});
+
+test('a recorded track is sent to the command that reads it', () => {
+  expect(said({ 'recce.gpx': '<?xml version="1.0"?>\n<gpx/>\n' }, 'recce.gpx')).toEqual({
+    text:
+      'recce.gpx: error: the file is a recorded track, expected a car, a stage or a table of theirs [file/kind]\n' +
+      'help: make a stage of it: splitcast survey recce.gpx --out FOLDER\n\n1 error, 0 warnings\n',
+    status: 2,
+  });
 });

@@ -266,4 +266,17 @@ describe('splitcast time', () => {
     expect(help.status).toBe(0);
     expect(help.out).toContain('splitcast time car.yaml stage.yaml');
   });
+
+  it('prints the help of a command, and refuses one that it does not have', async () => {
+    const [asked, flagged] = [await run('help', 'vary'), await run('vary', '--help')];
+    expect(asked.out).toContain('Usage: splitcast vary');
+    expect(asked).toEqual(flagged);
+    const hint = 'help: `splitcast help COMMAND` prints how a command is written\n';
+    expect(await run('help', 'tyme')).toEqual({
+      status: 2,
+      out: '',
+      err: `error: unknown command 'tyme'\n${hint}`,
+    });
+    expect((await run('time', car)).err).toBe(`error: missing required argument 'stage'\n${hint}`);
+  });
 });
