@@ -3,7 +3,7 @@ import { escaped } from '../input/render-diagnostic.ts';
 import { RADII, type Radii, radiusOf, type Shortened } from '../track/pace-notes.ts';
 import type { CallList } from '../track/pace-notes-calls.ts';
 import type { BendMeaning, PaceNoteScale } from '../track/pace-notes-scale.ts';
-import { CAUTION } from './forecast-text.ts';
+import { CAUTION, wrapped } from './forecast-text.ts';
 import { clock, km } from './numbers.ts';
 
 export interface NotesReport {
@@ -32,7 +32,7 @@ export function notesText(report: NotesReport): string {
   lines.push(...bendLines(report), ...crestLines(report), ...shortenedLines(report.shortened), '');
   lines.push(...timeLines(report));
   if (wrote.length > 0) lines.push('', `wrote ${wrote.map(escaped).join(', ')}`);
-  lines.push('', CAUTION);
+  lines.push('', ...wrapped('', [CAUTION]));
   return `${lines.join('\n')}\n`;
 }
 

@@ -26,6 +26,6 @@ export function describeModel(spec: CarSpec, stage: Stage): string[] {
     'Left out: load transfer, differentials, suspension, tyre temperature and wear, engine braking, flight paths, and the driver’s corrections.',
   );
   if ([...stage.surfaces.values()].some(({ roughness }) => roughness !== null))
-    lines.push(`Left out too: the roughness of the road, which ${stage.name} states.`);
+    lines.push('Left out too: the roughness of the road, where a stage states it.');
   return lines;
 }
