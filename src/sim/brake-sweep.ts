@@ -123,6 +123,13 @@ function brakeBack(ws: Workspace, road: Road, car: Car, from: number): number {
         }
         if (e < brake) b = c + k * e;
         else e = brake; // b stands as the brakes alone give it
+        if (b < 0) {
+          // The mean of both ends finds no way to hold the car; the far end alone may (implicit Euler: first order, but stable).
+          c = bNear + step * (resistFar < resist ? resistFar : resist);
+          e = reserveAhead(mu, e2, n0Far, n1Far, y0Far, y1Far, c, step);
+          if (e > brake) e = brake;
+          b = c + step * e;
+        }
       }
       let done = portion;
       if (!sameMassFactor && gear < top && b > upV2[gear] && bNear < upV2[gear]) {

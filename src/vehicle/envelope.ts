@@ -58,7 +58,8 @@ export function reserve(
 
 /**
  * Solves E² = reserve(c + k E) for E ≥ 0: the tyre force left at the end of a step whose end speed depends on it.
- * The reserve is a quadratic in b, so this is one too. Returns 0 where c is beyond the limit or in the air.
+ * The reserve is a quadratic in b, so this is one too. Returns 0 where c is in the air, or beyond the limit
+ * with no force that brings the car back.
  * @param k gain of b per unit of force over the step [m], > 0
  */
 export function reserveAhead(
@@ -76,12 +77,15 @@ export function reserveAhead(
   const held = mu * n;
   const y = y0 + y1 * c;
   const value = ellipse2 * ((held - y) * (held + y));
-  if (value <= 0) return 0;
   const mun1 = mu * n1;
   const halfSlope = ellipse2 * (held * mun1 - y * y1) * k; // half of d reserve/dE at E = 0
+  // Beyond the limit at c: within it again with more force only where that is the way back.
+  if (value <= 0 && halfSlope <= 0) return 0;
   const bend = ellipse2 * (mun1 * mun1 - y1 * y1) * k * k;
   // (1 − bend) E² − 2 halfSlope E − value = 0
-  const root = Math.sqrt(halfSlope * halfSlope + (1 - bend) * value);
+  const square = halfSlope * halfSlope + (1 - bend) * value;
+  if (square < 0) return 0;
+  const root = Math.sqrt(square);
   return halfSlope < 0 ? value / (root - halfSlope) : (halfSlope + root) / (1 - bend);
 }
 
