@@ -22,9 +22,20 @@ export interface Check {
   readonly flawed?: string; //     what a source prints instead, where that is known to be wrong or rounded
 }
 
+/** One comparison with bounds that another method gives. */
+export interface Between extends Omit<Check, 'expected' | 'flawed'> {
+  readonly least: number;
+  readonly greatest: number;
+  readonly grid: number; //   what the grids of both methods may be off by
+  readonly digits: number; // shown
+}
+
+/** A check as its row shows it. */
+type Row = Omit<Check, 'got'> & { readonly shown: string };
+
 /** The checks of one test file: one block of docs/validation.md. */
 export class Validation {
-  private readonly rows: Check[] = [];
+  private readonly rows: Row[] = [];
   private readonly name: string;
 
   constructor(name: string) {
@@ -33,8 +44,16 @@ export class Validation {
 
   /** Records a check and fails the test unless `got`, rounded to the digits printed, is what is printed. */
   check(row: Check): void {
-    this.rows.push(row);
+    this.rows.push({ ...row, shown: printed(row) });
     expect(printed(row), `${row.section}: ${row.check} (computed ${row.got})`).toBe(row.expected);
+  }
+
+  /** Records a check and fails the test unless `got` lies between the bounds, but for the grids. */
+  between({ least, greatest, grid, digits, got, ...row }: Between): void {
+    const [low, high, off] = [least, greatest, grid].map((x) => x.toFixed(digits));
+    this.rows.push({ ...row, expected: `${low} to ${high}, ± ${off}`, shown: got.toFixed(digits) });
+    expect(got, `${row.section}: ${row.check}`).toBeGreaterThan(least - grid);
+    expect(got, `${row.section}: ${row.check}`).toBeLessThan(greatest + grid);
   }
 
   /** Last in each file: the committed block is what this run gives; with VALIDATION=DIR the block is written there. */
@@ -62,13 +81,13 @@ function digits(text: string): number {
   return point < 0 ? 0 : text.length - point - 1;
 }
 
-function printed({ expected, got }: Check): string {
+function printed({ expected, got }: Pick<Check, 'expected' | 'got'>): string {
   return got.toFixed(digits(expected));
 }
 
 /** Sections in the order of their first check; long tables fold. */
-function renderBlock(rows: readonly Check[]): string {
-  const sections = new Map<string, Check[]>();
+function renderBlock(rows: readonly Row[]): string {
+  const sections = new Map<string, Row[]>();
   for (const row of rows) sections.set(row.section, [...(sections.get(row.section) ?? []), row]);
   let text = '';
   for (const [section, checks] of sections) {
@@ -85,7 +104,7 @@ function renderBlock(rows: readonly Check[]): string {
 /** Rows from which on a table is folded. */
 const LONG = 24;
 
-function renderTable(checks: readonly Check[]): string {
+function renderTable(checks: readonly Row[]): string {
   const flawed = checks.some((row) => row.flawed !== undefined);
   const heads = ['check', 'source', 'expected', 'got', 'unit', 'step'];
   if (flawed) heads.push('source prints', 'off by');
@@ -93,7 +112,7 @@ function renderTable(checks: readonly Check[]): string {
   let text = line(heads) + line(heads.map((head) => (NUMBERS.has(head) ? '--:' : '---')));
   for (const row of checks) {
     const step = row.step === null ? '–' : `${row.step} m`;
-    const cells = [row.check, `${row.source} (${row.mark})`, row.expected, printed(row), row.unit, step];
+    const cells = [row.check, `${row.source} (${row.mark})`, row.expected, row.shown, row.unit, step];
     if (flawed) cells.push(row.flawed ?? '', row.flawed === undefined ? '' : offBy(row.flawed, row));
     text += line(cells);
   }
@@ -102,7 +121,7 @@ function renderTable(checks: readonly Check[]): string {
 
 const NUMBERS = new Set(['expected', 'got', 'step', 'source prints', 'off by']);
 
-function offBy(flawed: string, { expected }: Check): string {
+function offBy(flawed: string, { expected }: Row): string {
   const share = Number(flawed) / Number(expected) - 1;
   if (Math.abs(share) < 1e-6) return 'last digit';
   return `${share < 0 ? '−' : '+'}${Math.abs(100 * share).toFixed(2)} %`;
