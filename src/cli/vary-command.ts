@@ -1,11 +1,12 @@
 /** `splitcast vary`: values moved over a grid. */
+import { escaped } from '../input/render-diagnostic.ts';
 import { varyChart } from '../report/vary-chart.ts';
 import { varyData, varyRows } from '../report/vary-data.ts';
 import { varyText } from '../report/vary-text.ts';
 import { gridOf } from '../study/read-changes.ts';
 import { BASE } from '../study/set-up.ts';
 import type { Study } from '../study/study.ts';
-import { parsePath, pathText } from '../study/value-path.ts';
+import { parsePath, pathText, valueAt } from '../study/value-path.ts';
 import { type Axis, gridSetUps, gridSize, vary } from '../study/vary.ts';
 import { INPUT_FAULT, type Io } from './io.ts';
 import { FlagError, runStudy, type StudyFlags, writeOut } from './study-run.ts';
@@ -75,7 +76,8 @@ const number = (text: string): number | string => {
 /** `PATH=from..to/step`, or `PATH=a,b,c`. @throws FlagError */
 function axisFrom(text: string): Axis {
   const help =
-    'help: write PATH=from..to/step, such as --over driveline.final_drive=4.2..5.0/0.1, or PATH=4.1,4.3,4.6';
+    'help: write PATH=from..to/step, such as driveline.final_drive=4.2..5.0/0.1 or\n' +
+    '      mass=1300kg..1400kg/20kg, or single values, PATH=4.1,4.3,4.6';
   const no = (what: string) => new FlagError(`--over ${text}: ${what}\n${help}`);
   const at = text.lastIndexOf('=');
   const path = at === -1 ? null : parsePath(text.slice(0, at));
@@ -94,12 +96,26 @@ function axisFrom(text: string): Axis {
   return { path: pathText(path), values };
 }
 
-/** Refuses what no car can have, at either end of each axis. @throws InputError */
+/**
+ * Refuses what no car can have, at either end of each axis, and the grip on a surface that the car does not know: it
+ * finishes without that. @throws InputError, FlagError
+ */
 function checkEnds(study: Study, axes: readonly Axis[]): void {
-  for (const { path, values } of axes)
+  for (const { path, values } of axes) {
+    const gripPath = (parsePath(path) ?? []).slice(0, 3);
+    if (
+      pathText(gripPath).startsWith('tyre.grip.') &&
+      valueAt(study.event.car.data, gripPath) === undefined
+    ) {
+      const surfaces = [...study.car(BASE).tyre.grip.keys()];
+      throw new FlagError(
+        `--over ${path}: the car has no grip for ${gripPath[2]}\nhelp: it has ${surfaces.map(escaped).join(', ')}`,
+      );
+    }
     for (const value of [values[0], values.at(-1)!]) {
       const setUp = { ...BASE, settings: [[path, value] as const] };
       study.car(setUp);
       study.coursesOf(setUp);
     }
+  }
 }

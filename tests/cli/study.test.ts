@@ -143,11 +143,15 @@ describe('flags', () => {
     ],
     [
       ['vary', event, '--over', 'mass'],
-      '--over mass: there is no `=`\nhelp: write PATH=from..to/step, such as --over driveline.final_drive=4.2..5.0/0.1, or PATH=4.1,4.3,4.6\n',
+      '--over mass: there is no `=`\nhelp: write PATH=from..to/step, such as driveline.final_drive=4.2..5.0/0.1 or\n      mass=1300kg..1400kg/20kg, or single values, PATH=4.1,4.3,4.6\n',
     ],
     [
       ['vary', event, '--over', 'mass=1300..1400/20'],
       '--over mass: error: mass is 1300, which has no unit; expected a mass [unit/missing]\nhelp: write `mass: 1300 kg` (units: kg, also t, lb)\n\n1 fault, nothing timed\n',
+    ],
+    [
+      ['vary', event, '--over', 'tyre.grip.gravle=0.5,0.6'],
+      '--over tyre.grip.gravle: the car has no grip for gravle\nhelp: it has gravel, asphalt\n',
     ],
     [
       ['vary', event, '--over', 'driveline.final_driv=4,5'],
