@@ -99,8 +99,6 @@ const SURE = 0.02;
 function doubtOf({ time, low, high, draws, finished }: RoadSpread): string | null {
   const again = 'Record the road again with 10 points a second, and average three drives.';
   if (time === null || finished < draws) return `The points do not carry a forecast. ${again}`;
-  if (time < low - (high - low) || time > high + (high - low))
-    return `The fitted road lies far outside the range, so neither is to be relied on. ${again}`;
   if (high - low > 2 * SURE * time)
     return `The points leave much open: compare no set-ups on this road. ${again}`;
   return null;
@@ -118,9 +116,12 @@ function tightestOf({ s, curvature }: RoadTable): string {
 function timeOf({ car }: SurveyReport, { time, low, high, draws, finished }: RoadSpread): string {
   const who = `${escaped(car)}: `;
   if (time === null || finished === 0) return `${who}cannot finish on this road`;
-  const off = (100 * (high - low)) / 2 / time;
   const failed = finished < draws ? ` (it cannot finish on ${draws - finished} of them)` : '';
-  return `${who}${clock(time)}; on ${draws} roads that fit the points as well, 9 in 10 times lie between ${clock(low)} and ${clock(high)}, ± ${off.toFixed(1)} %${failed}`;
+  const range =
+    high === Infinity
+      ? `is over ${clock(low)} in 19 of 20 cases`
+      : `lies between ${clock(low)} and ${clock(high)}, ± ${((100 * (high - low)) / 2 / time).toFixed(1)} %, in 9 of 10 cases`;
+  return `${who}${clock(time)}; by ${draws} roads that fit the points as well${failed}, the time on the true road ${range}`;
 }
 
 const metres = (x: number) => (x < 10 ? `${x.toFixed(1)} m` : `${x.toFixed(0)} m`);

@@ -18,6 +18,12 @@ export interface RoadSpread {
 export const DRAWS = 40;
 
 /**
+ * The range reaches so far from the time on the fitted road at least, as a share of it: about what the fit errs on roads
+ * recorded without any noise, for points tell nothing of what lies between them. Set on trial roads, no source.
+ */
+const LEAST_DOUBT = 0.005;
+
+/**
  * Times the car on the stage's own road and on drawn ones, and gives the range that is to hold the time on the true road in
  * nine cases of ten. A drawn road on which the car cannot finish is slower than all others.
  * @param draw a road as likely as the fitted one, from numbers even on 0 … 1
@@ -44,7 +50,7 @@ export function roadSpread(
 
 /**
  * The range from times on drawn roads: from their 5 % to their 95 % quantile, and the same moved so that their median is the
- * time on the fitted road; the range holds both.
+ * time on the fitted road; the range holds both, and `LEAST_DOUBT`.
  *
  * Drawn roads carry the noise twice, the fitted one once: their median lies off by what the noise of the points moves a time
  * (the bootstrap's estimate of bias: Efron & Tibshirani 1993, An Introduction to the Bootstrap, chapter 10, from memory). But
@@ -57,7 +63,10 @@ export function rangeOf(time: number | null, times: readonly number[]): { low: n
   const sorted = times.toSorted((a, b) => a - b);
   const [low, middle, high] = [0.05, 0.5, 0.95].map((p) => quantile(sorted, p));
   if (time === null || middle === Infinity) return { low, high };
-  return { low: Math.min(low, time + low - middle), high: Math.max(high, time + high - middle) };
+  return {
+    low: Math.min(low, time + low - middle, (1 - LEAST_DOUBT) * time),
+    high: Math.max(high, time + high - middle, (1 + LEAST_DOUBT) * time),
+  };
 }
 
 function timeOf(car: CarSpec, stage: Stage): number | null {

@@ -1,6 +1,6 @@
 /** How close the fit comes to roads that are known: what docs/validation.md, "The fit of a road", is written from. */
-import { randomFrom } from '../../src/numbers/random.ts';
 import { timeStage } from '../../src/sim/time-stage.ts';
+import { roadSpread } from '../../src/study/road-spread.ts';
 import type { RoadTable } from '../../src/track/road-table.ts';
 import { fitRoad } from '../../src/track/survey/fit-road.ts';
 import { quantile } from '../../src/track/survey/median.ts';
@@ -16,7 +16,7 @@ export interface FitCase extends Omit<Recording, 'seed'> {
 export interface FitErrors {
   readonly length: number;
   readonly time: number;
-  /** The 5 % and the 95 % quantile of the times of drawn roads. */
+  /** The range that is printed; `high` is Infinity where the car cannot finish on 5 % of the drawn roads. */
   readonly low: number;
   readonly high: number;
   /** Mean curvature over the middle of each hairpin, median over the hairpins; NaN where the road has none. */
@@ -26,8 +26,6 @@ export interface FitErrors {
 
 /** Length of the roads [m]. */
 const LENGTH = 3000;
-/** What counts for a drawn road that the car cannot drive: it stops on a grade or in a fold. */
-const UNDRIVEN = 1;
 /** Curvature from which on a bend counts as a hairpin [1/m]. */
 const HAIRPIN = 1 / 15.5;
 
@@ -46,19 +44,15 @@ export function fitErrors(car: CarSpec, how: FitCase, seed: number, draws: numbe
   const fit = fitRoad(passes, { surface: 'gravel' });
   const { s } = road.table;
   const truth = timeOn(car, road.table);
-  const random = randomFrom(seed);
-  const times = Float64Array.from({ length: draws }, () => {
-    try {
-      return timeOn(car, fit.draw(random)) / truth - 1;
-    } catch {
-      return UNDRIVEN;
-    }
-  });
+  const time = timeOn(car, fit.table);
+  const none = { low: Number.NaN, high: Number.NaN };
+  const { low, high } =
+    draws > 0 ? roadSpread(car, stageOn(fit.table), (random) => fit.draw(random), seed, draws) : none;
   return {
     length: fit.found.length / s[s.length - 1] - 1,
-    time: timeOn(car, fit.table) / truth - 1,
-    low: quantile(times, 0.05),
-    high: quantile(times, 0.95),
+    time: time / truth - 1,
+    low: low / truth - 1,
+    high: high / truth - 1,
     hairpins: hairpinError(road, fit.table),
     refused: fit.refusal !== null,
   };

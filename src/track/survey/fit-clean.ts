@@ -17,6 +17,11 @@ const JUMP_POINTS = 10;
 /** Standing still: so many points or more that go on by less than this share of the usual step each. */
 const STILL_POINTS = 6;
 const STILL_SHARE = 0.1;
+/**
+ * So near to a stop [usual steps], points tell nothing of the road but how the receiver drifted meanwhile: crowded together,
+ * they would make a bend of it. No source.
+ */
+const STOP_ROOM = 1;
 
 const plural = (count: number, what: string) => `${count} ${what}${count === 1 ? '' : 's'}`;
 
@@ -97,7 +102,7 @@ function spikesOf(x: Float64Array, y: Float64Array, index: readonly number[]): S
 }
 
 /**
- * Makes one point, the middle one, of those recorded at a standstill.
+ * Makes one point, the middle one, of those recorded at a standstill and of those crowded about it.
  * @param keep points by index @param x (keep) smoothed @param y (keep) smoothed
  */
 export function dropStops(
@@ -109,7 +114,8 @@ export function dropStops(
 ): Cleaned {
   const n = keep.length;
   const step = Float64Array.from({ length: n - 1 }, (_, i) => Math.hypot(x[i + 1] - x[i], y[i + 1] - y[i]));
-  const still = STILL_SHARE * quantile(step, 0.75);
+  const usual = quantile(step, 0.75);
+  const still = STILL_SHARE * usual;
   const kept: number[] = [];
   const stops: number[] = [];
   let dropped = 0;
@@ -118,10 +124,16 @@ export function dropStops(
     let end = i;
     while (end < n - 1 && step[end] < still) end++;
     if (end - i + 1 >= STILL_POINTS) {
-      kept.push(keep[(i + end) >> 1]);
+      const middle = (i + end) >> 1;
+      const crowded = (k: number) => Math.hypot(x[k] - x[middle], y[k] - y[middle]) < STOP_ROOM * usual;
       stops.push(keep[i]);
       dropped += end - i;
-      i = end + 1;
+      for (let k = i - 1; k > 0 && kept.at(-1) === keep[k] && crowded(k); k--) {
+        kept.pop();
+        dropped++;
+      }
+      kept.push(keep[middle]);
+      for (i = end + 1; i < n - 1 && crowded(i); i++) dropped++;
     } else kept.push(keep[i++]);
   }
   if (stops.length === 0) return { keep: kept, mended: [] };

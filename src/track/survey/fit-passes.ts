@@ -27,6 +27,9 @@ export interface Ready {
 const SPARSE = 5;
 const RECEIVER_NOISE = 0.3;
 
+/** A pass that is shorter than the longest by more than this is said [m]. No source. */
+const SHORTER = 50;
+
 /** One going along the road: points by index into its pass, in the direction of the road. */
 interface Run {
   readonly pass: number;
@@ -50,6 +53,12 @@ export function readyPasses(passes: readonly Pass[], nodeSpacing: number): Ready
   }
   const longest = runs.reduce((a, b) => (lengthOf(b.start) > lengthOf(a.start) ? b : a));
   const { curve } = longest.start;
+  const [least, most] = [Math.min(...runs.map(({ start }) => lengthOf(start))), lengthOf(longest.start)];
+  if (most - least > SHORTER) {
+    mended.push(
+      `The passes are ${least.toFixed(0)} to ${most.toFixed(0)} m long: the road is as long as the longest, and its ends are known from fewer.`,
+    );
+  }
   const first: number[] = [];
   for (const { x } of passes) first.push((first[first.length - 1] ?? 0) + x.length);
   const x: number[] = [];

@@ -7,7 +7,7 @@
 import { normalFrom } from '../../numbers/random.ts';
 import type { RoadTable } from '../road-table.ts';
 import { moved } from './curve.ts';
-import { type CorrelationLengths, correlationLengths } from './fit-correlation.ts';
+import { type CorrelationLengths, correlationLengths, WHITE } from './fit-correlation.ts';
 import { describeFit, type FoundInPasses, MOST_POINT_SPACING, type Refusal } from './fit-found.ts';
 import { fitHeights, type HeightFit } from './fit-heights.ts';
 import { type Ready, readyPasses } from './fit-passes.ts';
@@ -56,7 +56,7 @@ const MOST_NODES = 150_000;
  */
 export function fitRoad(passes: readonly Pass[], options: FitOptions): RoadFit {
   const ready = readyPasses(passes, nodeSpacing(passes));
-  const { correlation, plan, heights, failed } = fitOrNot(ready);
+  const { correlation, plan, heights, others, failed } = fitOrNot(ready);
   const width = widthAlong(passes, ready.source, plan);
   const assumptions = [
     'The road is a smooth curve fitted to recorded positions; grade and curvature are its derivatives.',
@@ -68,10 +68,11 @@ export function fitRoad(passes: readonly Pass[], options: FitOptions): RoadFit {
   const { found, refusal } = describeFit(table, ready, plan, heights, correlation.across, failed);
   const draw = (random: () => number): RoadTable => {
     if (failed) return table;
+    const like = oneOf([{ plan, heights, share: correlation.likely[0].share }, ...others], random());
     const normal = normalFrom(random);
-    const { curve, values, sigma, looseness } = plan;
+    const { curve, values, sigma, looseness } = like.plan;
     const n = drawLine(curvatureRows(curve), values, sigma, looseness, normal);
-    const z = heights === null ? null : drawHeights(heights, normal);
+    const z = like.heights === null ? null : drawHeights(like.heights, normal);
     // Nodes that move to the side change their distance by little; the heights are those of the same share of the road.
     // So are the widths.
     const drawn = moved(curve, n, curve.h);
@@ -91,27 +92,58 @@ export function fitRoad(passes: readonly Pass[], options: FitOptions): RoadFit {
 /** Tried one after the other until a road comes of it. */
 const FIRST_LOOSENESS = [1, 0.1, 10];
 
+/** A fit, and how likely its correlation of the noise is. */
+interface LikelyFit {
+  readonly plan: PlanFit;
+  readonly heights: HeightFit | null;
+  readonly share: number;
+}
+
+/** The fit into whose share `p` falls, 0 … 1; the first where the shares of those that came about sum to less. */
+function oneOf(fits: readonly LikelyFit[], p: number): LikelyFit {
+  let sum = 0;
+  for (const fit of fits) {
+    sum += fit.share;
+    if (p < sum) return fit;
+  }
+  return fits[0];
+}
+
 /** The fit, or where the points are too far apart for one, or none fits, the curve through the points as they are. */
 function fitOrNot(ready: Ready): {
   readonly correlation: CorrelationLengths;
   readonly plan: PlanFit;
   readonly heights: HeightFit | null;
+  /** Fits with the other likely correlations of the noise. */
+  readonly others: readonly LikelyFit[];
   readonly failed: boolean;
 } {
   const { curve, points, u, sigma } = ready;
-  const white = { across: 0, height: 0 };
   for (const looseness of ready.spacing <= MOST_POINT_SPACING ? FIRST_LOOSENESS : []) {
     try {
       const correlation = correlationLengths(ready);
-      const plan = fitPlan(curve, points, u.slice(), sigma, correlation.across, ready.leastNoise, looseness);
-      const heights = fitHeights(plan, points, correlation.height);
-      return { correlation, plan, heights, failed: false };
+      const [first, ...rest] = correlation.likely;
+      const fitWith = ({ length, share }: typeof first): LikelyFit => {
+        const plan = fitPlan(curve, points, u.slice(), sigma, length, ready.leastNoise, looseness);
+        return { plan, heights: fitHeights(plan, points, correlation.height), share };
+      };
+      const { plan, heights } = fitWith(first);
+      const others = rest.flatMap((one) => {
+        try {
+          return [fitWith(one)];
+        } catch (error) {
+          if (!(error instanceof RangeError)) throw error;
+          return []; // the curve folded over itself
+        }
+      });
+      return { correlation, plan, heights, others, failed: false };
     } catch (error) {
       // The curve folded over itself on the way.
       if (!(error instanceof RangeError)) throw error;
     }
   }
-  return { correlation: white, plan: rawPlan(curve, points, u, sigma), heights: null, failed: true };
+  const plan = rawPlan(curve, points, u, sigma);
+  return { correlation: WHITE, plan, heights: null, others: [], failed: true };
 }
 
 function nodeSpacing(passes: readonly Pass[]): number {
@@ -125,10 +157,11 @@ function nodeSpacing(passes: readonly Pass[]): number {
 }
 
 /**
- * How far log τ² may lie from what was found, the same along the whole road: standard deviation. Set so that the
- * times of drawn roads hold the true one in over 90 % of trial roads.
+ * How far log τ² may lie from what was found, the same along the whole road: standard deviation. Set on trial roads so that
+ * the range of times (src/study/road-spread.ts) holds the true one in over 90 % of them, as a bootstrap is calibrated
+ * (Loh 1987, J. Am. Stat. Assoc. 82, 155–162, from memory).
  */
-const LOOSENESS_SPREAD = 1.5;
+const LOOSENESS_SPREAD = 1.1;
 
 /** A line that fits as well: the data with noise of their own kind added, and another looseness. */
 function drawLine(

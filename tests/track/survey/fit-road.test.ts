@@ -1,5 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { randomFrom } from '../../../src/numbers/random.ts';
+import { correlationLengths } from '../../../src/track/survey/fit-correlation.ts';
+import { readyPasses } from '../../../src/track/survey/fit-passes.ts';
 import { fitRoad } from '../../../src/track/survey/fit-road.ts';
 import type { Pass } from '../../../src/track/survey/pass.ts';
 import { type KnownRoad, knownRoad, record } from '../../helpers/known-road.ts';
@@ -79,6 +81,27 @@ describe('a recording with faults', () => {
     const fit = fitRoad([still], gravel);
     holds(fit);
     expect(fit.found.mended.join()).toContain('stands still');
+  });
+
+  it('slows down to a stop: the points crowded about it are left out, as the receiver drifts there', () => {
+    // A straight, 11 m a point as at 1 Hz, with steps of 8, 6, 4 and 3 m down to 20 points at a standstill, and up again.
+    const slow = [8, 6, 4, 3];
+    const usual = new Array<number>(30).fill(11);
+    const steps = [...usual, ...slow, ...new Array<number>(20).fill(0.06), ...slow.toReversed(), ...usual];
+    const x = Float64Array.from(steps);
+    for (let i = 1; i < x.length; i++) x[i] += x[i - 1];
+    const y = x.map((_, i) => 0.03 * (i % 2));
+    const none = x.map(() => Number.NaN);
+    const begins = new Uint8Array(x.length);
+    const fit = fitRoad([{ x, y, z: none, time: none, begins, width: null }], gravel);
+    expect(fit.found.mended.join()).toContain('stands still 1 time');
+    const used = (from: number, to: number) => [...fit.points.used.slice(from, to + 1)];
+    // Three and seven metres from the stop, not thirteen.
+    expect([used(30, 32), used(54, 56)]).toEqual([
+      [1, 0, 0],
+      [0, 0, 1],
+    ]);
+    expect(used(33, 53).filter((is) => is === 1).length).toBe(1);
   });
 
   it('jumps, for one point and for several', () => {
@@ -170,6 +193,33 @@ describe('several passes', () => {
     expect(fit.found.noiseAcross).toBeLessThan(0.5);
     expect(fit.found.passOffset).toBeGreaterThan(0.4);
     expect(fit.found.passOffset).toBeLessThan(1.6);
+    expect(fit.found.mended.join()).not.toContain('The passes are');
+  });
+
+  it('that differ in length by more than 50 m are said', () => {
+    const short = clean(road, 2);
+    const cut = picked(short, all(short).slice(0, -40));
+    const { found } = fitRoad([clean(), cut], gravel);
+    expect(found.mended.join()).toMatch(/The passes are 1\d\d\d to 1\d\d\d m long: .* as the longest/);
+  });
+});
+
+describe('the correlation of the noise', () => {
+  const likely = (spacing: number, correlation: number, seed: number) =>
+    correlationLengths(readyPasses([record(road, { spacing, noise: 1, correlation, seed })], 1)).likely;
+
+  it('is told where it can be', () => {
+    expect(likely(5, 0, 1)).toEqual([{ length: 0, share: 1 }]);
+    for (const { length } of likely(2, 30, 1)) expect(length).toBeGreaterThan(5);
+  });
+
+  it('is left open where it cannot: points 10 m apart do not tell noise over 30 m from bends', () => {
+    const lengths = [1, 2, 3].map((seed) => likely(10, 30, seed));
+    expect(Math.max(...lengths.map((all) => all.length))).toBeGreaterThan(1);
+    for (const all of lengths) {
+      expect(all.reduce((sum, { share }) => sum + share, 0)).toBeCloseTo(1, 12);
+      for (let k = 1; k < all.length; k++) expect(all[k].share).toBeLessThanOrEqual(all[k - 1].share);
+    }
   });
 });
 
