@@ -2,7 +2,9 @@ import type { Road } from '../track/road.ts';
 import type { Car } from '../vehicle/car.ts';
 import { reserve } from '../vehicle/envelope.ts';
 import { DIVIDED, driveSweep, hardestGear, type Stretch } from './drive-sweep.ts';
-import { BRAKE_FORCE, BRAKE_GRIP, GearChanges, Parts, SHIFT, type Workspace } from './workspace.ts';
+import { GearTables } from './gear-tables.ts';
+import { KeptWay } from './kept-way.ts';
+import { BRAKE_FORCE, BRAKE_GRIP, type GearChanges, SHIFT, type Workspace } from './workspace.ts';
 
 /**
  * Drives a stretch with gears judged by time.
@@ -73,7 +75,7 @@ function drivePlan(
 }
 
 /** Puts the changes of a plan half way to those kept. @returns whether both change through the same gears */
-function meetHalfway(plan: GearChanges, { changes, entered }: Kept, gear: number): boolean {
+function meetHalfway(plan: GearChanges, { changes, entered }: KeptWay, gear: number): boolean {
   if (gear !== entered || plan.count !== changes.count) return false;
   for (let c = 0; c < plan.count; c++) if (plan.gear[c] !== changes.gear[c]) return false;
   for (let c = 0; c < plan.count; c++) plan.station[c] = 0.5 * (plan.station[c] + changes.station[c]);
@@ -153,34 +155,8 @@ function gainOver({ dt, v2 }: Workspace, { from, to }: Stretch): number {
 /** Distance over which a difference of speed lasts [m]. */
 const CARRIED = 10;
 
-/**
- * The programme's tables, kept between runs, one entry a node and gear: time to the end V, dV/db, d²V/db²;
- * the speed² it is expanded about; what starting an upshift one node later would cost more.
- */
-class Tables {
-  value = new Float64Array(0);
-  slope = new Float64Array(0);
-  bend = new Float64Array(0);
-  about = new Float64Array(0);
-  later = new Float64Array(0);
-  choice = new Uint8Array(0);
-  limits = new Uint8Array(0); // 1: the gear's limiter is reached in the cell ahead
-  landing = new Int32Array(0); // node after the end of an upshift begun here
-
-  reserve(entries: number): void {
-    if (this.value.length >= entries) return;
-    const n = 2 * entries;
-    this.value = new Float64Array(n);
-    this.slope = new Float64Array(n);
-    this.bend = new Float64Array(n);
-    this.about = new Float64Array(n);
-    this.later = new Float64Array(n);
-    this.choice = new Uint8Array(n);
-    this.landing = new Int32Array(n);
-    this.limits = new Uint8Array(n);
-  }
-}
-const tables = new Tables();
+const tables = new GearTables();
+const keep = new KeptWay();
 /** By gear: value, slope and bend of an upshift begun at the node ahead; piece of the drive looked up last. */
 const upValue = new Float64Array(64);
 const upSlope = new Float64Array(64);
@@ -574,77 +550,3 @@ function bestStation(
   const x = s[from + n] - 0.5 * before - (g0 / (g1 - g0)) * 0.5 * (before + after);
   return Math.min(Math.max(x, s[from + n - 1]), s[from + n + 1]);
 }
-
-/** The stretch as it was driven first, while another way is tried. */
-class Kept {
-  from = 0;
-  to = 0;
-  entered = 0;
-  private v2 = new Float64Array(0);
-  private dt = new Float64Array(0);
-  private gear = new Uint8Array(0);
-  private held = new Uint8Array(0);
-  private readonly parts = new Parts();
-
-  take(ws: Workspace, stretch: Stretch, firstPart: number, firstChange: number, entered: number): void {
-    const { from, to } = stretch;
-    const nodes = to - from + 1;
-    if (this.v2.length < nodes) {
-      this.v2 = new Float64Array(2 * nodes);
-      this.dt = new Float64Array(2 * nodes);
-      this.gear = new Uint8Array(2 * nodes);
-      this.held = new Uint8Array(2 * nodes);
-    }
-    for (let k = 0, i = from; i < to; i++, k++) {
-      this.v2[k] = ws.v2[i + 1];
-      this.dt[k] = ws.dt[i];
-      this.gear[k] = ws.gear[i];
-      this.held[k] = ws.held[i];
-    }
-    this.parts.count = 0;
-    const { cell, held, time: partTime, count } = ws.parts;
-    for (let p = firstPart; p < count; p++) this.parts.push(cell[p], held[p], partTime[p]);
-    this.from = from;
-    this.to = to;
-    this.entered = entered;
-    this.changes.take(ws.changes, firstChange);
-    this.firstPart = firstPart;
-    this.firstChange = firstChange;
-  }
-  private firstPart = 0;
-  private firstChange = 0;
-  readonly changes = new GearChanges();
-
-  dtAt(node: number): number {
-    return this.dt[node - this.from];
-  }
-
-  heldAt(node: number): number {
-    return this.held[node - this.from];
-  }
-
-  /** Speed² at a node after the first. */
-  v2At(node: number): number {
-    return this.v2[node - this.from - 1];
-  }
-
-  restore(ws: Workspace, stretch: Stretch): void {
-    for (let k = 0, i = this.from; i < this.to; i++, k++) {
-      ws.v2[i + 1] = this.v2[k];
-      ws.dt[i] = this.dt[k];
-      ws.gear[i] = this.gear[k];
-      ws.held[i] = this.held[k];
-    }
-    ws.parts.count = this.firstPart;
-    const { cell, held, time, count } = this.parts;
-    for (let p = 0; p < count; p++) ws.parts.push(cell[p], held[p], time[p]);
-    ws.changes.count = this.firstChange;
-    for (let c = 0; c < this.changes.count; c++)
-      ws.changes.push(this.changes.station[c], this.changes.gear[c]);
-    stretch.to = this.to;
-    stretch.gear = this.entered;
-    stretch.stopped = -1;
-  }
-}
-
-const keep = new Kept();
