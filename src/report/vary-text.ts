@@ -98,6 +98,17 @@ function bestLines({ axes, best, flat, refined, baseTime }: Varied): string[] {
       ]),
     );
   for (const span of flat) lines.push(...wrapped('Flat:  ', [flatWords(span, axes, best.values)]));
+  // Where a value matters and its best is the last that was tried, a better one may lie beyond.
+  const edges = axes.filter(({ values }, d) => {
+    const { openBelow, openAbove } = flat[d];
+    return openBelow !== openAbove && (best.at[d] === 0 || best.at[d] === values.length - 1);
+  });
+  if (edges.length > 0)
+    lines.push(
+      ...wrapped('Edge:  ', [
+        `the best has the last value of the grid in ${edges.map(({ path }) => escaped(path)).join(' and ')}; one beyond it may be better still: give a wider grid.`,
+      ]),
+    );
   return lines;
 }
 
