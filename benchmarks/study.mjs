@@ -68,7 +68,7 @@ const event = (name, carName, stage) => {
 try {
   for (const [kind, carName, target] of [
     ['plain', 'plain.yaml', 500],
-    ['six gears', 'geared.yaml', undefined],
+    ['six gears', 'geared.yaml', 300],
   ]) {
     const study = readEvent(event('event.yaml', carName, 'long.yaml'));
     const setUp = (i) => ({
