@@ -1,5 +1,5 @@
 import type { Road } from '../track/road.ts';
-import { type Car, fullDrive } from '../vehicle/car.ts';
+import type { Car } from '../vehicle/car.ts';
 import { meanForce, reserve, reserveAhead } from '../vehicle/envelope.ts';
 import { STEEP } from './brake-sweep.ts';
 import { AIR, BEND, DRIVE, LIMITER, SHIFT, TRACTION, type Workspace } from './workspace.ts';
@@ -38,7 +38,7 @@ const PLANNED = 7;
  * reaching the limiter.
  *
  * @param usePlan change gear as ws.plan says; else by rule: up at the car's change-up speed, on the brakes down to
- *   the lowest gear whose change-up speed is not passed, off them into the gear that accelerates hardest
+ *   the lowest gear whose change-up speed is not passed
  */
 export function driveSweep(ws: Workspace, road: Road, car: Car, stretch: Stretch, usePlan: boolean): void {
   const { s, normal, normalPerV2, lateral, lateralPerV2, along, surface } = road;
@@ -424,32 +424,10 @@ export function driveSweep(ws: Workspace, road: Road, car: Car, stretch: Stretch
   stretch.to = i;
 }
 
-/** The gear that accelerates hardest at a node, from 0. */
-export function hardestGear(road: Road, car: Car, i: number, b: number): number {
-  const { normal, normalPerV2, lateral, lateralPerV2, along, surface } = road;
-  const id = surface[i];
-  const n0 = normal[i];
-  const n1 = normalPerV2[i] + car.downforce;
-  const e2 = car.ellipse2[id] * car.drivenShare * car.drivenShare;
-  const tyre = Math.sqrt(reserve(car.muAcross[id], e2, n0, n1, lateral[i], lateralPerV2[i], b));
-  const v = Math.sqrt(b);
-  const resist = car.r0 + car.r1 * v + car.r2 * b + car.rolling[id] * Math.max(0, n0 + n1 * b) + along[i];
-  let best = 0;
-  let most = -Infinity;
-  for (let g = 0; g < car.gears; g++) {
-    const a = (Math.min(fullDrive(car, g, v), tyre) - resist) / car.massFactor[g];
-    if (a > most) {
-      most = a;
-      best = g;
-    }
-  }
-  return best;
-}
-
 /** Braking for this long [s], and a shift for every gear, leaves the car free in its gear. */
 const BRAKED_ENOUGH = 0.2;
 /** A gear is left downward, where no plan says otherwise, below this share of its change-up speed². */
-export const CHANGE_DOWN = 0.8;
+const CHANGE_DOWN = 0.8;
 /** A planned shift that comes within this distance after the limiter is made at the limiter [m]. */
 const LOOK = 3;
 /** First part of a cell that begins at rest. */

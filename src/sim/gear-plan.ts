@@ -1,7 +1,7 @@
 import type { Road } from '../track/road.ts';
-import type { Car } from '../vehicle/car.ts';
+import { type Car, fullDrive } from '../vehicle/car.ts';
 import { reserve } from '../vehicle/envelope.ts';
-import { DIVIDED, driveSweep, hardestGear, type Stretch } from './drive-sweep.ts';
+import { DIVIDED, driveSweep, type Stretch } from './drive-sweep.ts';
 import { GearTables } from './gear-tables.ts';
 import { KeptWay } from './kept-way.ts';
 import { BRAKE_FORCE, BRAKE_GRIP, type GearChanges, SHIFT, type Workspace } from './workspace.ts';
@@ -35,10 +35,10 @@ export function planGears(
   const least = car.shift === 0 ? 5e-4 : 0;
   let enter = startGear;
   for (let round = 0; round < ROUNDS; round++) {
-    const entered = stretch.gear;
-    const same = valueGears(ws, road, car, stretch, enter, round === 0 ? 2 : 1);
+    keep.take(ws, stretch, parts, changes);
+    valueGears(ws, road, car, stretch, round === 0 ? 2 : 1);
+    const same = tracePlan(ws, road, car, stretch, enter);
     if (same && round > 0) return;
-    keep.take(ws, stretch, parts, changes, entered);
     let gain = drivePlan(ws, road, car, stretch, parts, changes);
     if (stretch.stopped < 0 && mergePlans(ws, road, stretch, changes)) {
       // Better in places only: those, with the rest as it was.
@@ -135,6 +135,28 @@ function ruleGear(road: Road, car: Car, { from, v2 }: Stretch): number {
   return g;
 }
 
+/** The gear that accelerates hardest at a node, from 0. */
+function hardestGear(road: Road, car: Car, i: number, b: number): number {
+  const { normal, normalPerV2, lateral, lateralPerV2, along, surface } = road;
+  const id = surface[i];
+  const n0 = normal[i];
+  const n1 = normalPerV2[i] + car.downforce;
+  const e2 = car.ellipse2[id] * car.drivenShare * car.drivenShare;
+  const tyre = Math.sqrt(reserve(car.muAcross[id], e2, n0, n1, lateral[i], lateralPerV2[i], b));
+  const v = Math.sqrt(b);
+  const resist = car.r0 + car.r1 * v + car.r2 * b + car.rolling[id] * Math.max(0, n0 + n1 * b) + along[i];
+  let best = 0;
+  let most = -Infinity;
+  for (let g = 0; g < car.gears; g++) {
+    const a = (Math.min(fullDrive(car, g, v), tyre) - resist) / car.massFactor[g];
+    if (a > most) {
+      most = a;
+      best = g;
+    }
+  }
+  return best;
+}
+
 /** Most times a stretch is valued anew. */
 const ROUNDS = 8;
 
@@ -182,18 +204,10 @@ const UP = 1;
 const DOWN = 2;
 
 /**
- * Fills ws.plan for the stretch and sets stretch.gear to the gear to enter it with.
+ * Fills the tables for the stretch, about the way it was driven last.
  * @param reach how many gears above and below the one driven last are in play
- * @returns whether the plan is the same as the one before
  */
-function valueGears(
-  ws: Workspace,
-  road: Road,
-  car: Car,
-  stretch: Stretch,
-  startGear: number | null,
-  reach: number,
-): boolean {
+function valueGears(ws: Workspace, road: Road, car: Car, stretch: Stretch, reach: number): void {
   const { s, normal, normalPerV2, lateral, lateralPerV2, along, surface } = road;
   const { massFactor, limitV2, upV2, downforce, r0, r1, r2, rolling, muAcross, ellipse2, drivenShare } = car;
   const { edge, alpha, beta, gamma, firstPiece, shift } = car;
@@ -462,8 +476,25 @@ function valueGears(
     }
     vNext = vHere;
   }
+}
+
+/**
+ * Follows the tables from the stretch's start: fills ws.plan, and sets stretch.gear to the gear to enter it with.
+ * @returns whether the plan is the same as the one before
+ */
+function tracePlan(
+  { plan, v2 }: Workspace,
+  { s }: Road,
+  car: Car,
+  stretch: Stretch,
+  startGear: number | null,
+): boolean {
+  const { choice, landing, later } = tables;
+  const { from, to } = stretch;
+  const { limitV2 } = car;
+  const count = car.gears;
+  const nodes = to - from + 1;
   const enter = startGear ?? bestEntry(car, stretch, -1);
-  const { plan } = ws;
   let same = stretch.gear === enter;
   stretch.gear = enter;
   const planned = plan.count;
@@ -524,6 +555,11 @@ function bestEntry({ gears, limitV2 }: Car, { v2 }: Stretch, not: number): numbe
 /** Shifts nearer than this to where they were [m] are where they were. */
 const SAME = 0.02;
 
+/**
+ * Where about node n of the stretch a change up from gear k does best: at the limiter, or where beginning it one node
+ * later would neither gain nor cost.
+ * @param first first node in gear k
+ */
 function bestStation(
   s: Float64Array,
   from: number,

@@ -5,14 +5,17 @@ import { GearChanges, Parts, type Workspace } from './workspace.ts';
 export class KeptWay {
   from = 0;
   to = 0;
-  entered = 0;
+  entered = 0; // gear that it was entered with
   private v2 = new Float64Array(0);
   private dt = new Float64Array(0);
   private gear = new Uint8Array(0);
   private held = new Uint8Array(0);
   private readonly parts = new Parts();
+  readonly changes = new GearChanges();
+  private firstPart = 0;
+  private firstChange = 0;
 
-  take(ws: Workspace, stretch: Stretch, firstPart: number, firstChange: number, entered: number): void {
+  take(ws: Workspace, stretch: Stretch, firstPart: number, firstChange: number): void {
     const { from, to } = stretch;
     const nodes = to - from + 1;
     if (this.v2.length < nodes) {
@@ -32,14 +35,11 @@ export class KeptWay {
     for (let p = firstPart; p < count; p++) this.parts.push(cell[p], held[p], partTime[p]);
     this.from = from;
     this.to = to;
-    this.entered = entered;
+    this.entered = stretch.gear;
     this.changes.take(ws.changes, firstChange);
     this.firstPart = firstPart;
     this.firstChange = firstChange;
   }
-  private firstPart = 0;
-  private firstChange = 0;
-  readonly changes = new GearChanges();
 
   dtAt(node: number): number {
     return this.dt[node - this.from];
