@@ -12,6 +12,7 @@
  * much longer than its neighbour extrapolates that neighbour's bend and may swing wide.
  */
 
+import { integrate } from '../numbers/integrate.ts';
 import {
   type CubicSpline,
   splineNotAKnot,
@@ -235,25 +236,13 @@ function layCurve(points: CentrelinePoints, n: number, closed: boolean): Curve {
   return { x: lay(u, x), y: lay(u, y), z: z === null ? null : lay(u, z) };
 }
 
-// Gauss–Legendre with 5 points on −1 … 1 (Abramowitz & Stegun, table 25.4): exact to degree 9.
-const INNER = Math.sqrt(5 - 2 * Math.sqrt(10 / 7)) / 3;
-const OUTER = Math.sqrt(5 + 2 * Math.sqrt(10 / 7)) / 3;
-const NODES = [-OUTER, -INNER, 0, INNER, OUTER];
-const INNER_WEIGHT = (322 + 13 * Math.sqrt(70)) / 900;
-const OUTER_WEIGHT = (322 - 13 * Math.sqrt(70)) / 900;
-const WEIGHTS = [OUTER_WEIGHT, INNER_WEIGHT, 128 / 225, INNER_WEIGHT, OUTER_WEIGHT];
-
 /** Length of the curve over from … to inside cell i [m], in plan or along the surface. */
 function arcLength({ x, y, z }: Curve, i: number, from: number, to: number, alongSurface: boolean): number {
-  const half = (to - from) / 2;
-  const mid = (to + from) / 2;
-  let sum = 0;
-  for (let k = 0; k < NODES.length; k++) {
-    const at = mid + half * NODES[k];
+  const rate = (at: number) => {
     const dx = splineSlope(x, i, at);
     const dy = splineSlope(y, i, at);
     const dz = alongSurface && z !== null ? splineSlope(z, i, at) : 0;
-    sum += WEIGHTS[k] * Math.sqrt(dx * dx + dy * dy + dz * dz);
-  }
-  return sum * half;
+    return Math.sqrt(dx * dx + dy * dy + dz * dz);
+  };
+  return integrate(rate, from, to, 1);
 }

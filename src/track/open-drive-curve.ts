@@ -7,6 +7,8 @@
  * u(p) and v(p), p from 0 to 1 or to the length.
  */
 
+import { integrate } from '../numbers/integrate.ts';
+
 type Cubic = readonly [a: number, b: number, c: number, d: number];
 
 export type Shape =
@@ -123,23 +125,4 @@ const rate = (shape: Polynomial, p: number) => Math.hypot(slopeU(shape, p), slop
 function lengthBetween(shape: Polynomial, from: number, to: number): number {
   const span = shape.kind === 'poly3' ? Math.abs(to - from) : Math.abs(to - from) * rate(shape, from);
   return integrate((p) => rate(shape, p), from, to, Math.min(Math.ceil(span / 5) + 1, MOST_PANELS));
-}
-
-// Gauss–Legendre with 5 points on −1 … 1 (Abramowitz & Stegun, table 25.4): exact to degree 9.
-const INNER = Math.sqrt(5 - 2 * Math.sqrt(10 / 7)) / 3;
-const OUTER = Math.sqrt(5 + 2 * Math.sqrt(10 / 7)) / 3;
-const NODES = [-OUTER, -INNER, 0, INNER, OUTER];
-const INNER_WEIGHT = (322 + 13 * Math.sqrt(70)) / 900;
-const OUTER_WEIGHT = (322 - 13 * Math.sqrt(70)) / 900;
-const WEIGHTS = [OUTER_WEIGHT, INNER_WEIGHT, 128 / 225, INNER_WEIGHT, OUTER_WEIGHT];
-
-/** ∫ f from a to b, the range cut into equal panels. */
-export function integrate(f: (x: number) => number, a: number, b: number, panels: number): number {
-  const half = (b - a) / panels / 2;
-  let sum = 0;
-  for (let i = 0; i < panels; i++) {
-    const middle = a + (2 * i + 1) * half;
-    for (let k = 0; k < NODES.length; k++) sum += WEIGHTS[k] * f(middle + half * NODES[k]);
-  }
-  return sum * half;
 }

@@ -6,9 +6,10 @@
  */
 import type { Faults } from '../input/faults.ts';
 import { wholeFile } from '../input/source.ts';
+import { integrate } from '../numbers/integrate.ts';
 import type { Material, OpenDriveRoad, Profile } from './open-drive.ts';
 import type { DrivenRoad } from './open-drive-chain.ts';
-import { BEGIN, goOn, integrate, planLength, pointAt } from './open-drive-curve.ts';
+import { BEGIN, goOn, planLength, pointAt } from './open-drive-curve.ts';
 import type { RoadTable } from './road-table.ts';
 import { type LaidSurface, laidName } from './surface-ranges.ts';
 
