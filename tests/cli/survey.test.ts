@@ -2,7 +2,6 @@ import { existsSync, mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSy
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, describe, expect, it, test } from 'vitest';
-import { main } from '../../src/cli/main.ts';
 import { nodeFiles } from '../../src/cli/node-files.ts';
 import { packageFile } from '../../src/cli/package-file.ts';
 import { Faults } from '../../src/input/faults.ts';
@@ -12,6 +11,7 @@ import { readStage } from '../../src/track/read-stage.ts';
 import { toPlane } from '../../src/track/survey/local-plane.ts';
 import { readRecordings } from '../../src/track/survey/read-recordings.ts';
 import { AT_SEA, gpxText, recorded, wetherLane, wetherLaneGpx } from '../helpers/made-track.ts';
+import { runCommand } from '../helpers/run-command.ts';
 
 const folder = mkdtempSync(join(tmpdir(), 'splitcast-'));
 afterAll(() => rmSync(folder, { recursive: true }));
@@ -25,16 +25,7 @@ const write = (name: string, text: string): string => {
 };
 
 async function run(...argv: string[]): Promise<{ out: string; err: string; status: number }> {
-  let out = '';
-  let err = '';
-  const status = await main(argv, {
-    out: (text) => {
-      out += text;
-    },
-    err: (text) => {
-      err += text;
-    },
-  });
+  const { out, err, status } = await runCommand(...argv);
   return { out, err: err.replaceAll(`${folder}/`, ''), status };
 }
 

@@ -2,7 +2,7 @@ import { mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'n
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, describe, expect, it } from 'vitest';
-import { main } from '../../src/cli/main.ts';
+import { runCommand } from '../helpers/run-command.ts';
 
 const folder = mkdtempSync(join(tmpdir(), 'splitcast-'));
 afterAll(() => rmSync(folder, { recursive: true }));
@@ -44,30 +44,16 @@ const weather = write(
 );
 const wall = write('wall.yaml', 'stage: The wall\nroad: wall.csv\n');
 
-async function run(...argv: string[]): Promise<{ out: string; err: string; status: number }> {
-  let out = '';
-  let err = '';
-  const status = await main(argv, {
-    out: (text) => {
-      out += text;
-    },
-    err: (text) => {
-      err += text;
-    },
-  });
-  return { out, err, status };
-}
-
 it('prints the version of the package', async () => {
   const { version } = JSON.parse(readFileSync(new URL('../../package.json', import.meta.url), 'utf8')) as {
     version: string;
   };
-  expect(await run('--version')).toEqual({ out: `${version}\n`, err: '', status: 0 });
+  expect(await runCommand('--version')).toEqual({ out: `${version}\n`, err: '', status: 0 });
 });
 
 describe('splitcast time', () => {
   it('prints a sector table whose shares add up to 100 %, within 100 columns', async () => {
-    const { out, err, status } = await run('time', car, stage);
+    const { out, err, status } = await runCommand('time', car, stage);
     expect(status).toBe(0);
     expect(err).toBe('');
     expect(out).toContain('Short, sharp   0.80 km');
@@ -82,7 +68,7 @@ describe('splitcast time', () => {
   });
 
   it('gives the same as data, always a list, units in the keys', async () => {
-    const { out, status } = await run('time', car, stage, '--json');
+    const { out, status } = await runCommand('time', car, stage, '--json');
     expect(status).toBe(0);
     const data = JSON.parse(out);
     expect(Object.keys(data)).toEqual(['car', 'stages']);
@@ -108,8 +94,9 @@ describe('splitcast time', () => {
   });
 
   it('takes the surfaces of a condition, says which, and refuses one that a stage does not have', async () => {
-    const dry = JSON.parse((await run('time', car, weather, '--json')).out).stages[0];
-    const wet = JSON.parse((await run('time', car, weather, '--condition', 'wet', '--json')).out).stages[0];
+    const dry = JSON.parse((await runCommand('time', car, weather, '--json')).out).stages[0];
+    const wet = JSON.parse((await runCommand('time', car, weather, '--condition', 'wet', '--json')).out)
+      .stages[0];
     expect(wet.time_s).toBeGreaterThan(dry.time_s);
     expect(dry.assumptions).toContain(
       'No condition chosen (of wet): the surfaces are as the stage file has them.',
@@ -117,7 +104,7 @@ describe('splitcast time', () => {
     expect(wet.assumptions).toContain(
       'Condition wet: gravel with grip factor 0.7; all else as the stage file has it.',
     );
-    const { out, err, status } = await run('time', car, weather, '--condition', 'wett');
+    const { out, err, status } = await runCommand('time', car, weather, '--condition', 'wett');
     expect([out, status]).toEqual(['', 2]);
     expect(err.replace(folder, 'F')).toBe(
       [
@@ -134,10 +121,10 @@ describe('splitcast time', () => {
   });
 
   it('says where a car cannot go on, as an answer and not as a fault', async () => {
-    const text = await run('time', weak, wall);
+    const text = await runCommand('time', weak, wall);
     expect(text.status).toBe(0);
     expect(text.out).toMatch(/The car cannot finish: it stops at 0\.\d+ km/);
-    const { out, status } = await run('time', weak, wall, stage, '--json');
+    const { out, status } = await runCommand('time', weak, wall, stage, '--json');
     expect(status).toBe(0);
     const [one, other] = JSON.parse(out).stages;
     expect(one.time_s).toBeNull();
@@ -147,24 +134,24 @@ describe('splitcast time', () => {
   });
 
   it('gives the same whatever was timed before, and in whatever order', async () => {
-    const both = JSON.parse((await run('time', car, stage, wall, '--json')).out).stages;
-    const turned = JSON.parse((await run('time', car, wall, stage, '--json')).out).stages;
+    const both = JSON.parse((await runCommand('time', car, stage, wall, '--json')).out).stages;
+    const turned = JSON.parse((await runCommand('time', car, wall, stage, '--json')).out).stages;
     expect(turned).toEqual([both[1], both[0]]);
   });
 
   it('refuses a start speed that the road does not allow, with the greatest that it does', async () => {
     const fast = write('fast.yaml', 'stage: Fast\nroad: road.csv\nstart: {rolling: 300 km/h}\n');
-    const { out, err, status } = await run('time', car, fast);
+    const { out, err, status } = await runCommand('time', car, fast);
     expect(status).toBe(2);
     expect(out).toBe('');
     const most = /at most ([\d.]+) km\/h/.exec(err)?.[1];
     const allowed = write('allowed.yaml', `stage: Fast\nroad: road.csv\nstart: {rolling: ${most} km/h}\n`);
-    expect((await run('time', car, allowed)).status).toBe(0);
+    expect((await runCommand('time', car, allowed)).status).toBe(0);
   });
 
   it('writes one row a station, and leaves nothing half written', async () => {
     const path = join(folder, 'run.csv');
-    const { status } = await run('time', car, stage, '--channels', path, '--step', '2m');
+    const { status } = await runCommand('time', car, stage, '--channels', path, '--step', '2m');
     expect(status).toBe(0);
     const lines = readFileSync(path, 'utf8').trimEnd().split('\n');
     expect(lines[0]).toBe(
@@ -174,7 +161,7 @@ describe('splitcast time', () => {
     expect(lines[1]).toMatch(/^"Short, sharp",0,0,0,1,/);
     const right = lines.find((line) => line.startsWith('"Short, sharp",330,'))?.split(',');
     expect(Number(right?.[8])).toBeLessThan(0); // a right-hand bend: lateral acceleration to the right
-    const missing = await run('time', car, stage, '--channels', join(folder, 'nowhere', 'run.csv'));
+    const missing = await runCommand('time', car, stage, '--channels', join(folder, 'nowhere', 'run.csv'));
     expect(missing.status).toBe(2);
     expect(missing.err).toContain('cannot be written');
     expect(readdirSync(folder).filter((name) => name.endsWith('.tmp'))).toEqual([]);
@@ -186,7 +173,7 @@ describe('splitcast time', () => {
     ['0 m', /over 0 m/],
     ['5 kg', /length/],
   ])('refuses --step %s', async (step, why) => {
-    const { out, err, status } = await run('time', car, stage, '--step', step);
+    const { out, err, status } = await runCommand('time', car, stage, '--step', step);
     expect(status).toBe(2);
     expect(out).toBe('');
     expect(err).toMatch(why);
@@ -194,7 +181,7 @@ describe('splitcast time', () => {
 
   it('says what is wrong with every file before it times any', async () => {
     const bad = write('bad.yaml', 'stage: Bad\nroad: nowhere.csv\n');
-    const { out, err, status } = await run('time', join(folder, 'no-car.yaml'), bad);
+    const { out, err, status } = await runCommand('time', join(folder, 'no-car.yaml'), bad);
     expect(status).toBe(2);
     expect(out).toBe('');
     expect(err).toContain('no-car.yaml');
@@ -204,7 +191,7 @@ describe('splitcast time', () => {
   it('shows what the readers warn of once, and goes on', async () => {
     const text = 'stage: Odd\nroad: road.csv\nsurfaces: {gravel: {grip: 1}, ice: {grip: 0.2}}\n';
     const odd = write('odd.yaml', text);
-    const { out, err, status } = await run('time', car, odd, odd);
+    const { out, err, status } = await runCommand('time', car, odd, odd);
     expect(status).toBe(0);
     expect(out).toContain('Forecast');
     expect(err).toBe(
@@ -216,7 +203,7 @@ describe('splitcast time', () => {
   });
 
   it('says which argument goes where, once, when they are in the wrong order', async () => {
-    const { out, err, status } = await run('time', stage, wall, car);
+    const { out, err, status } = await runCommand('time', stage, wall, car);
     expect(status).toBe(2);
     expect(out).toBe('');
     expect(err).toBe(
@@ -251,7 +238,7 @@ describe('splitcast time', () => {
     ['event.yaml', 'stage.yaml', 'event.yaml', 'an event, expected a car', ''],
   ])('refuses %s %s by what they are', async (first, second, wrong, what, hint) => {
     write('event.yaml', 'event: Two days\ncar: car.yaml\n');
-    const { err, status } = await run('time', join(folder, first), join(folder, second));
+    const { err, status } = await runCommand('time', join(folder, first), join(folder, second));
     expect(status).toBe(2);
     expect(err).toBe(
       `${join(folder, wrong)}: error: the file is ${what} [file/order]\n` +
@@ -261,22 +248,22 @@ describe('splitcast time', () => {
   });
 
   it('refuses an unknown option, and helps', async () => {
-    expect((await run('time', car, stage, '--setp', '1m')).status).toBe(2);
-    const help = await run('--help');
+    expect((await runCommand('time', car, stage, '--setp', '1m')).status).toBe(2);
+    const help = await runCommand('--help');
     expect(help.status).toBe(0);
     expect(help.out).toContain('splitcast time car.yaml stage.yaml');
   });
 
   it('prints the help of a command, and refuses one that it does not have', async () => {
-    const [asked, flagged] = [await run('help', 'vary'), await run('vary', '--help')];
+    const [asked, flagged] = [await runCommand('help', 'vary'), await runCommand('vary', '--help')];
     expect(asked.out).toContain('Usage: splitcast vary');
     expect(asked).toEqual(flagged);
     const hint = 'help: `splitcast help COMMAND` prints how a command is written\n';
-    expect(await run('help', 'tyme')).toEqual({
+    expect(await runCommand('help', 'tyme')).toEqual({
       status: 2,
       out: '',
       err: `error: unknown command 'tyme'\n${hint}`,
     });
-    expect((await run('time', car)).err).toBe(`error: missing required argument 'stage'\n${hint}`);
+    expect((await runCommand('time', car)).err).toBe(`error: missing required argument 'stage'\n${hint}`);
   });
 });
