@@ -1,5 +1,5 @@
 import { DIVIDED } from './drive-sweep.ts';
-import type { Run } from './time-stage.ts';
+import type { Run } from './run.ts';
 import { BRAKE_FORCE, BRAKE_GRIP, HELD_BY, type Parts } from './workspace.ts';
 
 /** One sector of a run. */

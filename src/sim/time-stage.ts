@@ -4,6 +4,7 @@ import { Car } from '../vehicle/car.ts';
 import type { CarSpec } from '../vehicle/car-spec.ts';
 import { describeModel } from './describe-model.ts';
 import { DIVIDED } from './drive-sweep.ts';
+import type { Run } from './run.ts';
 import { type Sector, sumSectors } from './sectors.ts';
 import { solve } from './solve.ts';
 import { StageError } from './stage-error.ts';
@@ -18,17 +19,6 @@ export interface TimeOptions {
   readonly step?: number;
   /** Gear engaged at the start, from 1; default: whichever is best. */
   readonly startGear?: number;
-}
-
-/** A run as columns. N nodes; cell i runs from node i to node i + 1 at constant acceleration (or in parts). */
-export interface Run {
-  readonly road: Road;
-  readonly car: Car;
-  readonly nodes: number; //        nodes reached
-  readonly v2: Float64Array; //     (nodes) speed² [m²/s²]
-  readonly dt: Float64Array; //     (nodes) time over the cell that begins at the node [s]
-  readonly gear: Uint8Array; //     (nodes) gear at the node, from 0
-  readonly held: Uint8Array; //     (nodes) what holds the car from the node on, index into HELD_BY
 }
 
 /** The forecast of one car on one stage. */

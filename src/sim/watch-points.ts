@@ -1,6 +1,6 @@
 import { DIVIDED } from './drive-sweep.ts';
+import type { Run } from './run.ts';
 import type { Sector } from './sectors.ts';
-import type { Run } from './time-stage.ts';
 import { AIR, LIMITER, type Parts } from './workspace.ts';
 
 export interface Flight {

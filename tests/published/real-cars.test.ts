@@ -4,7 +4,8 @@
  */
 import { describe, expect, it } from 'vitest';
 import { memoryFiles } from '../../src/input/file-access.ts';
-import { type Run, timeStage } from '../../src/sim/time-stage.ts';
+import type { Run } from '../../src/sim/run.ts';
+import { timeStage } from '../../src/sim/time-stage.ts';
 import type { CarSpec } from '../../src/vehicle/car-spec.ts';
 import { readCar } from '../../src/vehicle/read-car.ts';
 import { roadTable, stageOn } from '../helpers/build.ts';
